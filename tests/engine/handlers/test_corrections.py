@@ -2,10 +2,20 @@
 
 from __future__ import annotations
 
+import pytest
+
 from tests.engine.handlers.test_refusals import at_dampers
 from tests.helpers.jobs import Job
 from wizard.engine.messages import commands as c
 from wizard.engine.queries import inspection_queries
+from wizard.errors import Refused
+
+
+def refusal(job: Job) -> str:
+    """What is said where nothing may be taken back."""
+    with pytest.raises(Refused) as refused:
+        job.do(c.Undo())
+    return str(refused.value)
 
 
 def test_undo_goes_back_one_answer():
@@ -50,6 +60,36 @@ def test_undo_stops_at_a_decision():
     job.through("quick")
     job.do(c.Confirm(()))
     assert job.refused(c.Undo()) == "undo"
+
+
+def test_undo_takes_back_nothing_older_than_what_was_left_out():
+    """It says what the last act was, and how it is taken back; once that is done it goes on with what was before."""
+    job = Job()
+    job.through("quick")
+    job.do(c.Skip("dampers", "No time for it on this visit"))
+    answered = [g for g in job.state.answer_records if not g.aside]
+    says = refusal(job)
+    assert says == "The last act left out: Dampers. Open it, and it is no longer left out."
+    assert [g for g in job.state.answer_records if not g.aside] == answered and "dampers" in job.state.skipped
+    job.do(c.OpenInspection("dampers"))
+    assert "dampers" not in job.state.skipped
+    job.do(c.Undo())
+    assert answered[-1].seq not in [g.seq for g in job.state.answer_records if not g.aside]
+
+
+def test_undo_of_a_visit_with_nothing_but_a_part_left_out_names_it():
+    """There is no answer of this visit that could be taken back in its place."""
+    job = Job()
+    job.do(c.Skip("dampers", "No time for it on this visit"))
+    assert "Dampers" in refusal(job)
+
+
+def test_undo_goes_past_no_fact_that_was_put_right():
+    """The fact was the last act: an answer before it stays."""
+    job = Job()
+    job.through("quick")
+    job.do(c.SetFact("serial", "X2", "I misread it"))
+    assert "What machine it is was told since" in refusal(job)
 
 
 def test_a_correction_keeps_the_earlier_answer_and_says_why():

@@ -7,11 +7,13 @@ from dataclasses import replace
 from tests.helpers.flows.flow_edits import edited
 from tests.helpers.jobs import Job, good
 from wizard.engine.audit import audit
+from wizard.engine.handlers import corrections
 from wizard.engine.measuring import judging
 from wizard.engine.messages import commands as c
 from wizard.engine.queries import next_queries
 from wizard.engine.safety.flow_rules import Rules
 from wizard.flow.model import FactValue, Flow
+from wizard.screens.viewmodels.arrival_words import fact_before
 
 
 def uncounted() -> Flow:
@@ -51,6 +53,33 @@ def test_it_is_asked_when_the_panel_is_off_and_the_work_goes_on() -> None:
     assert len(judging.slots(step.reading, job.state.facts)) == 3 * 2 * 3
     assert [g.step for g in job.state.answers(run.id)] == ["bounce"]
     assert audit(Rules.of(job.flow), job.records) == ()
+
+
+def test_undo_where_it_is_asked_takes_back_what_brought_it_in_sight() -> None:
+    """No fact of the arrival: those stay, whatever their order."""
+    job = seen()
+    before, facts = corrections.last_entry(job.state), dict(job.state.facts)
+    assert before is not None
+    assert fact_before(job.view, "dampers") == ""
+    job.do(c.Undo())
+    assert (job.at, dict(job.state.facts)) == (str(before.ref), facts)
+
+
+def test_undo_of_a_fact_that_still_is_not_known_asks_it_anew() -> None:
+    """That nobody knew it was the last act."""
+    job = seen()
+    job.do(c.SetFact("dampers", "not-known"))
+    assert next_queries.open_facts(job.view) == ()
+    job.do(c.Undo())
+    assert next_queries.open_facts(job.view) == ("dampers",)
+
+
+def test_undo_right_after_the_arrival_changes_no_fact() -> None:
+    """Its part isn't in sight: taken back it would not be asked, and nobody would see it."""
+    job = Job({"dampers": "3"}, uncounted())
+    before = dict(job.state.facts)
+    job.refused(c.Undo())
+    assert dict(job.state.facts) == before
 
 
 def test_who_still_does_not_know_is_not_asked_for_ever() -> None:

@@ -2,16 +2,19 @@
 
 import contextlib
 from contextlib import asynccontextmanager
+from dataclasses import replace
 
 import pytest
 from textual.worker import WorkerCancelled
 
+from tests.cli.test_archive_command import ROW
 from tests.helpers.learned_home import indexed_home
 from tests.helpers.stage import SIZES, screen_text
 from tests.helpers.stored_sessions import store_at
 from wizard.archive.archive_index import ArchiveIndex
 from wizard.archive.archive_query import ArchiveFilter, ArchiveOrder
 from wizard.screens.archive.archive_app import ArchiveApp
+from wizard.screens.archive.archive_lines import heads_line, row_lines
 from wizard.screens.launch.app import SteadfootApp
 from wizard.screens.widgets.entry.picklist import PickList
 
@@ -199,3 +202,14 @@ async def test_text_of_a_record_is_harmless(store):
             app.screen.work.bring_up = lambda: None
             await v.settle()
             assert "\x1b" not in v.text and "\u202e" not in v.text and "\x9b" not in v.text
+
+
+def test_a_fault_is_named_whole_in_its_column():
+    """On several lines under its head where it must be; no other line is longer than the window."""
+    faults = "Spider cracked, corroded; Suspension rods worn, or one off its seat"
+    found = row_lines([replace(ROW, faults=faults)] * 2, 200)
+    for one in found:
+        lines = one.plain.split("\n")
+        at = heads_line([ROW], 200).plain.index("fault") - 2  # The mark of the list has two columns.
+        assert " ".join(" ".join(line[at : at + 22] for line in lines).split()) == faults
+        assert max(map(len, lines)) <= 198 and not any(line[:at].strip() for line in lines[1:])

@@ -66,6 +66,48 @@ async def test_leaving_out_asks_why_and_says_so(tmp_path, size):
         assert "left out" in on.text and "no key to the room." in on.text
 
 
+def marked(on):
+    """The title of the marked row."""
+    return next(line for line in on.part("#map-rows").splitlines() if line.startswith("▸"))[4:24].strip()
+
+
+async def test_the_mark_goes_to_what_is_advised_once_its_row_is_left_out(tmp_path, size):
+    """Enter then takes that, and opens nothing that was left out."""
+    async with stage(tmp_path, size) as on:
+        advised = marked(on)
+        await on.press("down")
+        assert marked(on) == "Dampers" != advised
+        await on.press("x", "escape")
+        assert marked(on) == "Dampers"
+        await on.press("x", "1")
+        assert on.job.state.skipped["dampers"][0] == "skipped" and marked(on) == advised
+        await on.press("enter")
+        assert "dampers" in on.job.state.skipped and on.job.at.startswith("quick.")
+
+
+async def test_the_mark_stays_on_a_part_that_was_opened_and_left(tmp_path, size):
+    """As after any other act; once that part is done it goes to what is advised."""
+    async with stage(tmp_path, size) as on:
+        await on.press("down", "enter", "m")
+        assert marked(on) == "Dampers"
+        await on.press("up", "enter")
+        on.job.clock.move(60)
+        while on.job.state.run is not None:
+            on.job.answer()
+        await on.show()
+        assert on.name == "JobMapScreen" and marked(on) != "Quick checks"
+
+
+async def test_undo_on_the_map_says_what_was_left_out_last(tmp_path, size):
+    """Nothing older is taken back in its place."""
+    async with stage(tmp_path, size, prepare=lambda job: job.through("quick")) as on:
+        await on.press("home", "down", "x", "1", "u")
+        assert on.name == "JobMapScreen" and on.job.state.run is None
+        assert "The last act left out: Dampers. Open it, and it is no longer left out." in " ".join(
+            on.part("#message").split()
+        )
+
+
 async def test_a_reason_typed_faster_than_the_screen_draws_is_kept_whole(tmp_path, size):
     """All its keys wait at once, Enter behind them, as a busy machine has them; none is lost or taken as a pick."""
     async with stage(tmp_path, size) as on:

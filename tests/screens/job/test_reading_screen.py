@@ -51,8 +51,35 @@ async def test_what_is_no_number_stays_in_the_field_and_is_explained(tmp_path):
         await s.type("6x")
         assert "6x" in s.app.screen.typed and not s.job.state.reading_records
         assert '"6x"' in s.text
-        await s.press("backspace", "1", "enter")
+        await s.press("end", "backspace", "1", "enter")
         assert s.job.state.reading_records[-1].value == 61
+
+
+async def test_what_is_typed_next_takes_the_place_of_a_number_that_is_refused(tmp_path):
+    """Typed whole, as the refusal asks for it, it isn't joined to what was refused."""
+    async with stage(tmp_path, prepare=at_pull) as s:
+        await s.type("6x")
+        assert not s.job.state.reading_records
+        await s.type("62")
+        assert s.job.state.reading_records[-1].value == 62
+
+
+async def test_a_last_number_taken_back_is_typed_anew(tmp_path):
+    """Nothing of it is left in the field."""
+
+    def last(job):
+        at_pull(job)
+        taken = judging.slots(job.step()[1].reading, job.state.facts)[:-1]
+        for slot in taken:
+            job.do(c.TakeReading(job.state.run.id, "pull", "60", slot.item, slot.way, slot.repeat))
+
+    async with stage(tmp_path, prepare=last) as s:
+        await s.type("61")
+        before = len(s.job.state.reading_records)
+        await s.press("u")
+        assert sum(not t.aside for t in s.job.state.reading_records) == before - 1
+        await s.type("62")
+        assert s.job.state.reading_records[-1].typed == "62"
 
 
 async def test_a_number_out_of_range_is_asked_about(tmp_path):

@@ -248,6 +248,9 @@ async def test_fault_without_a_test_asks_why(tmp_path, size):
         await on.press("1", "enter")
         assert on.name == "AskReason"
         assert "goes in on a guess" in on.text
+        assert f"Why is it done: {on.job.flow.faults['dampers-worn'].remedy.says}" in " ".join(
+            on.text.split()
+        )
         await on.type("one lies on the floor")
         assert on.job.state.repairs[0].reason == "one lies on the floor"
 

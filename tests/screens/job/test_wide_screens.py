@@ -1,13 +1,18 @@
 """Screens that grow: what stands beside what at 80, 120 and 200 columns, and that nothing is cut that has room."""
 
+from contextlib import asynccontextmanager
+from dataclasses import replace
 from itertools import pairwise
 
 import pytest
 
+from tests.helpers.flows.flow_edits import edited
 from tests.helpers.jobs import Job
 from tests.helpers.stage import stage
-from wizard.domain.vocabulary import NextKind
+from tests.screens.job.test_closeups import at
+from wizard.domain.vocabulary import NextKind, RepairOutcome
 from wizard.engine.messages import commands as c
+from wizard.engine.state.job_view import JobView
 from wizard.screens.text.reason_choices import LEFT_OUT, UNABLE
 from wizard.screens.viewmodels.job_map.column_rows import column_rows, places
 from wizard.screens.viewmodels.job_map.map_rows import rows
@@ -109,12 +114,68 @@ async def test_an_earlier_reading_stands_on_the_ruler_when_it_is_measured_again(
         assert "○ earlier: damper 1" in on.part("#ruler") and "▲" in on.part("#ruler")
 
 
+@asynccontextmanager
+async def weak(tmp_path, size):
+    """The shipped flow with two weak dampers found, and their repair next."""
+    async with at(tmp_path, size, "dampers.pull", dampers="2") as on:
+        job = on.job
+        job.measure(24)
+        job.do(c.Confirm(("dampers-worn",), "seen"))
+        job.do(c.Prepare("dampers-worn"))
+        job.asked()
+        await on.show()
+        yield on
+
+
+def changed(job):
+    """The dampers are new, and pulled again."""
+    kind = job.flow.faults["dampers-worn"].remedy.alternatives[0].id
+    job.do(c.RecordRepair("dampers-worn", RepairOutcome.FITTED, reason="seen", alternative=kind))
+    job.come_to("dampers", "pull")
+
+
+async def test_the_source_stands_whole_beside_an_earlier_and_a_new_reading(tmp_path):
+    """At 80 by 24 too: an empty line goes before a word of it does."""
+    async with weak(tmp_path, SIZES[0]) as on:
+        changed(on.job)
+        await on.show()
+        for value in ("120", "121", "101"):
+            await on.type(value)
+            shown = " ".join(on.part("#ruler").split())
+            assert "○ earlier: damper" in shown and on.app.screen.readings.current.limit.source in shown
+
+
+async def test_the_ranking_names_what_it_shows_after_the_window_grew_smaller(tmp_path):
+    """From 200 by 60 to 120 by 36: each bar has its fault below it."""
+    async with weak(tmp_path, SIZES[2]) as on:
+        changed(on.job)
+        await on.show()
+        await on.pilot.resize_terminal(*SIZES[1])
+        await on.settle()
+        lines = [line.strip() for line in on.part("#standing").splitlines()]
+        bars = [n for n, line in enumerate(lines) if " % " in line]
+        assert bars and all(lines[n + 1] and " % " not in lines[n + 1] for n in bars)
+        assert lines[-1].startswith("and ") and lines[-1].endswith(" more, each less likely")
+
+
+@pytest.mark.parametrize("says", ["", " and a long name that no line beside the box has room for"])
+async def test_the_fault_that_a_repair_is_for_is_named_whole(tmp_path, says):
+    """Beside the box, or over the text where there is no room for it."""
+    async with weak(tmp_path, SIZES[0]) as on:
+        fault = on.job.flow.faults["dampers-worn"]
+        named = replace(fault, says=f"{fault.says}{says}")
+        flow = edited(on.job.flow, faults={**on.job.flow.faults, fault.id: named})
+        on.job.session.view = JobView.of(flow, on.job.state)
+        await on.show()
+        assert f"for: {named.says}" in " ".join(on.text.split())
+
+
 async def test_a_reason_is_picked_by_its_digit_or_written(tmp_path):
     """Its words are the reason in the record; the last digit leads to the field, where a digit is text."""
     async with stage(tmp_path) as on:
         await on.press("x", "2")
         assert on.job.state.skipped["quick"] == ("skipped", LEFT_OUT[1])
-        await on.press("down", "x", "9")
+        await on.press("home", "down", "x", "9")
         assert f"There is no 9 here: press 1-{len(LEFT_OUT) + 1}." in on.text
         await on.press(str(len(LEFT_OUT) + 1))
         await on.type("3 panels are glued")

@@ -3,11 +3,13 @@
 import pytest
 
 from tests.helpers.stage import HandClock, StageJob
+from wizard.domain.vocabulary import RepairOutcome
 from wizard.engine.messages import commands as c
 from wizard.screens.layout.controller import AskFirst, Attach, Done, JobController, Refusal
 from wizard.screens.layout.drafts import Drafts
 from wizard.screens.layout.navigation import MapPlace
 from wizard.screens.layout.scene_kind import SceneKind
+from wizard.screens.text.reason_choices import asked_for
 from wizard.sessions.session_store import Store
 
 
@@ -67,6 +69,21 @@ def test_a_skip_without_a_reason_asks_for_one(job, desk):
     assert isinstance(asked, AskFirst) and asked.kind == "reason"
     assert desk.act(*asked.then("no access")) == Done()
     assert job.state.skipped["motor"] == ("skipped", "no access")
+
+
+def test_a_reason_is_asked_under_the_name_of_what_it_belongs_to(job, desk):
+    """The part left out, the repair whose parts are ordered, the step that can't be done: never a bare 'Why?'."""
+    run = at(job, "dampers.bounce")
+    remedy = job.flow.faults["dampers-worn"].remedy.says
+    for act, named in (
+        (c.Skip("motor", ""), job.flow.inspections["motor"].title),
+        (c.SayUnable(run, "bounce", ""), "Dampers"),
+    ):
+        asked = desk.act(act)
+        assert isinstance(asked, AskFirst) and named in asked.title
+    for outcome in RepairOutcome:
+        title, _offers = asked_for(job.view, c.RecordRepair("dampers-worn", outcome))
+        assert remedy in title
 
 
 def test_a_lapse_keeps_what_was_typed_and_gives_it_back_once(job, desk):

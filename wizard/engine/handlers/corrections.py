@@ -40,24 +40,19 @@ Row = TypeVar("Row", AnswerRecord, ReadingRecord)
 
 
 def undo(d: Transaction, _command: cmd.Undo) -> None:
-    """Take back the last answer or reading of this visit, unless something binding came after it; first a fact that
-    was asked since, when its part came in sight.
+    """Take back the last answer or reading of this visit, unless another act came after it; first a fact that was
+    asked since, when its part came in sight. What came after is named, with how it is taken back.
     """
     require_job(d, JobAct.WORK)
     last = last_entry(d.state)
-    if last is None:
-        raise Refused(RefusalReason.UNDO, "There is nothing to take back on this visit.")
-    if last.seq < max(d.state.decided_seq, *(r.seq for r in d.state.repairs), 0):
-        raise Refused(
-            RefusalReason.UNDO, "A decision was made since. Correct the answer instead, with a reason."
-        )
-    if last.seq < max((h.seq for h in d.state.stoppages if not h.slip), default=0):
-        raise Refused(
-            RefusalReason.UNDO, "Work was stopped since. Correct the answer instead, with a reason."
-        )
-    if (fact := fact_since(d, last.seq)) is not None:
+    seq = last.seq if last else 0
+    fact = fact_since(d, seq)
+    _require_last(d, d.state.fact_seqs[fact.id] if fact else seq)
+    if fact is not None:
         take_back_fact(d, fact)
         return
+    if last is None:
+        raise Refused(RefusalReason.UNDO, "There is nothing to take back on this visit.")
     run = d.state.find_run(last.run)
     if run is None or run.how is RunStatus.VOID:
         raise Refused(
@@ -68,6 +63,34 @@ def undo(d: Transaction, _command: cmd.Undo) -> None:
         Undone(seq=last.seq, run=last.run, step=last.step, belief=forgotten(d, last.inspection, last.step))
     )
     settle(d, answered=True)
+
+
+def _require_last(d: Transaction, seq: int) -> None:
+    """Refuse where another act came after that event: the latest is named, and nothing older goes in its place."""
+    state = d.state
+    acts = [
+        (
+            max(state.decided_seq, *(r.seq for r in state.repairs), 0),
+            "A decision was made since. Correct the answer instead, with a reason.",
+        ),
+        (
+            max((h.seq for h in state.stoppages if not h.slip), default=0),
+            "Work was stopped since. Correct the answer instead, with a reason.",
+        ),
+        *((at, _left_out(d, target.inspection)) for target, at in state.passed_over.items()),
+    ]
+    if state.complaint:
+        told = max(state.fact_seqs.values(), default=0)
+        acts.append((told, "What machine it is was told since. Correct that instead, with a reason."))
+    at, says = max(acts)
+    if at > seq:
+        raise Refused(RefusalReason.UNDO, says)
+
+
+def _left_out(d: Transaction, inspection: str) -> str:
+    known = d.flow.inspections.get(inspection)
+    title = known.title if known else inspection
+    return f"The last act left out: {title}. Open it, and it is no longer left out."
 
 
 def forgotten(d: Transaction, inspection: str, step: str) -> dict[str, frozenset[str]]:

@@ -102,13 +102,18 @@ def _go_on(d: Transaction) -> None:
 
 
 def fact_since(d: Transaction, seq: int) -> Fact | None:
-    """The last fact of the machine that was taken after this event, of those that may be not known yet; or None."""
+    """The last fact that was taken after this event, of those that are asked once their part is in sight, as it is
+    now; or None. That it still isn't known is taken back as well: it is asked anew.
+    """
     taken = {f.id: d.state.fact_seqs.get(f.id, 0) for f in d.flow.facts if any(v.later for v in f.values)}
     last = max(taken, key=lambda fact: taken[fact], default="")
     known = d.flow.fact(last)
     if known is None or taken[last] <= seq or last not in d.state.facts:
         return None
-    return None if known.later(d.state.facts[last]) else known
+    established = (
+        (d.state.belief[c].values, values) for c, values in known.sight.items() if c in d.state.belief
+    )
+    return known if any(now <= values for now, values in established) else None
 
 
 def take_back_fact(d: Transaction, fact: Fact) -> None:
@@ -139,7 +144,7 @@ def _take(
     ``undone``: it is asked anew, before anything was read by it.
     """
     before = d.state.facts
-    if before.get(fact) == value:
+    if before.get(fact) == value and not undone:
         return
     after = {k: v for k, v in before.items() if k != fact} | ({} if value is None else {fact: value})
     known = d.flow.fact(fact)

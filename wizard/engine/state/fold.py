@@ -138,7 +138,9 @@ def _began(state: State, _record: ev.Recorded, event: ev.Began) -> State:
 def _visit(state: State, record: ev.Recorded, event: ev.VisitBegan) -> State:
     visit = JobVisit(event.number, event.technician, event.ticket, record.at)
     return _off_screen(
-        changed(state, visits=(*state.visits, visit), job=JobState.WORKING, outcome=None, goal="")
+        changed(
+            state, visits=(*state.visits, visit), job=JobState.WORKING, outcome=None, goal="", passed_over={}
+        )
     )
 
 
@@ -181,7 +183,10 @@ def _entered(state: State, record: ev.Recorded, event: ev.Entered) -> State:
         )  # fmt: skip
         state = changed(state, runs=(*state.runs, run))
     skipped = {k: v for k, v in state.skipped.items() if k != event.inspection or run.only}
-    return changed(state, stack=(*(r for r in state.stack if r != run.id), run.id), skipped=skipped)
+    passed = {k: v for k, v in state.passed_over.items() if k.inspection != event.inspection or run.only}
+    return changed(
+        state, stack=(*(r for r in state.stack if r != run.id), run.id), skipped=skipped, passed_over=passed
+    )
 
 
 def _reading(state: State, record: ev.Recorded, event: ev.ReadingTaken) -> State:
@@ -279,11 +284,11 @@ def _headed(state: State, _record: ev.Recorded, event: ev.Headed) -> State:
     return changed(_off_screen(state), goal=event.fault)
 
 
-def _skipped(state: State, _record: ev.Recorded, event: ev.Skipped) -> State:
+def _skipped(state: State, record: ev.Recorded, event: ev.Skipped) -> State:
+    target = Target(event.inspection, event.step)
+    state = changed(state, passed_over={**state.passed_over, target: record.seq})
     if event.recheck:
-        return changed(
-            state, unmeasured={**state.unmeasured, Target(event.inspection, event.step): event.reason}
-        )
+        return changed(state, unmeasured={**state.unmeasured, target: event.reason})
     return changed(state, skipped={**state.skipped, event.inspection: (event.how, event.reason)})
 
 

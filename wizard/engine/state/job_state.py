@@ -328,7 +328,8 @@ class State:
     ``belief``: what each condition of the machine may be, as far as any event told; of the others nothing is known.
     ``shown``: the run and step (0 and a fault's id for a repair) that may be answered now: its needs held, and what
     it may do was written ahead; ``shown_clock``: when that was, on the steady clock. ``unmeasured``: what a repair
-    wants measured again and wasn't, with the reason.
+    wants measured again and wasn't, with the reason. ``passed_over``: the event that left each part out on this visit,
+    as long as it was not opened since.
     ``goal``: the confirmed fault whose repair is being prepared. ``fact_seqs``: the event that took each fact last,
     ``fact_times`` when that was.
     """
@@ -357,6 +358,7 @@ class State:
     reading_records: tuple[ReadingRecord, ...] = ()
     skipped: Mapping[str, tuple[SkipHow, str]] = field(default_factory=dict)
     unmeasured: Mapping[Target, str] = field(default_factory=dict)
+    passed_over: Mapping[Target, int] = field(default_factory=dict)
     notes: tuple[Note, ...] = ()
     recordings: tuple[RecordingRecord, ...] = ()
     spins: tuple[SpinRecording, ...] = ()

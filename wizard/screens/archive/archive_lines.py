@@ -16,6 +16,7 @@ from wizard.screens.archive.archive_view import FILTERS, MOST, ArchiveView
 from wizard.screens.text.charset import sign
 from wizard.screens.text.clipping import cut
 from wizard.screens.text.step_text import wrap
+from wizard.screens.text.wrapping import wrapped
 
 WIDE = 110
 """Columns from which on machine, fault and complaint stand in the line."""
@@ -78,7 +79,9 @@ def _columns(width: int) -> tuple[tuple[str, int], ...]:
 
 
 def row_lines(rows: Sequence[ArchiveRow], width: int) -> list[Content]:
-    """A line a session, cut to the window; by day and letter where no other in sight has these."""
+    """A line a session, cut to the window, but a fault's name whole, on several lines where it must be; by day and
+    letter where no other in sight has these.
+    """
     names = _names(rows)
     room = max([NAME, *map(len, names)])
     return [_row(row, f"{name:<{room}}", width) for row, name in zip(rows, names, strict=True)]
@@ -103,10 +106,17 @@ def _row(row: ArchiveRow, name: str, width: int) -> Content:
         "complaint": row.complaint,
         "fault": row.faults,
     }
+    under: list[str] = []
     for head, room in _columns(width):
-        line = line.append(Content(f"  {cut(harmless(cells[head] or '-'), room):<{room}}"))
+        text = harmless(cells[head] or "-")
+        shown = cut(text, room)
+        if head == "fault":
+            shown, *rest = wrapped(text, room)
+            under = [f"{' ' * (len(line.plain) + 2)}{more}" for more in rest]
+        line = line.append(Content(f"  {shown:<{room}}"))
         used += room + 2
-    return line.append(Content(f"  {cut(why_words(row), max(8, width - used - 2))}"))
+    line = line.append(Content(f"  {cut(why_words(row), max(8, width - used - 2))}"))
+    return Content("\n").join([line, *map(Content, under)])
 
 
 def why_words(row: ArchiveRow) -> str:

@@ -72,9 +72,10 @@ class ComputedScreen(AidedScreen):
 
         page = self.lay(draw, left)
         words, width = packed(page.layout.lines, left(page.width)), page.width
-        self.query_one("#words", Static).update(Content("\n").join([*words, Content("")]))
+        apart = int(len(words) <= left(width))  # A line over the ruler, unless its source wants it.
+        self.query_one("#words", Static).update(Content("\n").join([*words, *[Content("")] * apart]))
         ruler = self.query_one(Ruler)
-        ruler.show(limit, judged, unit, min(width, WIDEST), max(3, lines - len(words) - 1), ghost)
+        ruler.show(limit, judged, unit, min(width, WIDEST), max(3, lines - len(words) - apart), ghost)
         ruler.display = limit is not None and not self.sight.alone
 
     def go_on(self, width: int) -> list[Content]:

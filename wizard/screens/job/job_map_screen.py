@@ -47,7 +47,7 @@ class JobMapScreen(JobScreen):
         super().__init__()
         self._rows: tuple[MapRow, ...] = ()
         self._seq = -1
-        self._moved = self._stays = self._opened = False
+        self._opened = False
 
     def body(self) -> ComposeResult:
         """The rows, and what belongs to them: below, or beside them on a wide screen."""
@@ -65,26 +65,27 @@ class JobMapScreen(JobScreen):
         return (*(k for k in super().everywhere() if k != key_table.MAP), "found", "sheet", "explain", "fold")
 
     def project(self) -> None:
-        """Fill the rows; as the job moves on the mark goes to what comes next, but stays where it was moved to, and
-        where one was left out.
+        """Fill the rows; as the job moves on the mark stays where it was moved to and on what was opened, but goes to
+        what comes next once that is done or left out.
         """
         view = self.controller.view
-        if view.state.seq != self._seq:
-            self._seq, self._moved, self._stays = view.state.seq, self._moved or self._stays, False
-        self._fill()
+        moved_on, self._seq = view.state.seq != self._seq, view.state.seq
+        self._fill(moved_on)
         self.query_one(PickList).focus()
         beside, room = self.query_one(MapBeside), self.room
         listed = listed_columns(self._rows, room.columns)
         beside.follow(view, room.columns, room.columns - listed - 3 if room.wide else 0)
         beside.detail(self._marked())
 
-    def _fill(self) -> None:
-        """The rows, the mark on what one is led to, or on the row that it was moved to."""
+    def _fill(self, moved_on: bool = False) -> None:
+        """The rows, the mark on what one is led to, or on the row that it was moved to. ``moved_on``: the job did."""
         found = self.query_one(MapBeside).advice.ahead
-        before = self._marked() if self._moved else None
         self._rows = folded(rows(self.controller.view, found.next if found else None), self._opened)
-        places = [row.place for row in self._rows]
-        kept = places.index(before.place) if before and before.place in places else cursor(self._rows)
+        mark, places = self.controller.map_mark, [row.place for row in self._rows]
+        if moved_on:
+            at = places.index(mark.place) if mark.place in places else None
+            mark.settle(self._rows[at].mark if at is not None else None, at is None or self._rows[at].closed)
+        kept = places.index(mark.place) if mark.place in places else cursor(self._rows)
         listed, room = self.query_one(PickList), self.room
         columns = listed_columns(self._rows, room.columns) if room.wide else room.columns
         listed.styles.width = columns if room.wide else "1fr"
@@ -102,13 +103,15 @@ class JobMapScreen(JobScreen):
 
     def on_pick_list_moved(self) -> None:
         """The mark moved."""
-        self._moved = self._moved or self._marked() != self._rows[cursor(self._rows)]
+        row = self._marked()
+        if row is not None:
+            self.controller.map_mark.move(row.place, row.mark)
         self.query_one(MapBeside).detail(self._marked())
 
     def on_pick_list_picked(self) -> None:
         """Take the marked row; not the flow's own next one while it is weighed which comes next."""
         view = self.controller.view
-        weighing = self.query_one(MapBeside).advice.ahead is None and not self._moved
+        weighing = self.query_one(MapBeside).advice.ahead is None and self.controller.map_mark.place is None
         if weighing and view.flow.lead is Lead.EVIDENCE and searching(view, next_queries.next_up(view)):
             self.host.say(WEIGHED)
             return
@@ -125,6 +128,7 @@ class JobMapScreen(JobScreen):
         if not row.ready:
             self.host.say(row.note or "Not everything before it is done.")
             return
+        self.controller.map_mark.act(row.place)
         match row.kind:
             case NextKind.DECIDE:
                 self.action_decide()
@@ -145,7 +149,7 @@ class JobMapScreen(JobScreen):
         self._fill()
         at = next((n for n, row in enumerate(self._rows) if row.target == FOLD), None)
         if at is not None:
-            self._moved = True
+            self.controller.map_mark.move(self._rows[at].place, self._rows[at].mark)
             self.query_one(PickList).show(self.query_one(PickList).rows, at)
             self.query_one(MapBeside).detail(self._marked())
 
@@ -156,7 +160,7 @@ class JobMapScreen(JobScreen):
             self.host.say("Only an inspection can be left out.")
             return
         again = row.kind is NextKind.RECHECK
-        self._stays = True
+        self.controller.map_mark.act(row.place)
         self.host.act(cmd.Skip(row.target, "", recheck=again, step=row.step if again else ""))
 
     def action_follow(self) -> None:

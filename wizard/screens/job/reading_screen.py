@@ -75,14 +75,18 @@ class ReadingScreen(NumberField):
 
         below = 2 + (min(3, table_lines(readings)) if readings.records else 0)
         page = self.lay(words, lambda width: lines - below - ruled(readings, width), table_width(readings))
-        sentence = packed(page.layout.lines, lines - 2 - ruled(readings, page.width))
-        self.query_one("#words", Static).update(Content("\n").join([*sentence, Content("")]))
+        ruler = ruled(readings, page.width)
+        sentence = packed(page.layout.lines, lines - 2 - ruler)
+        apart = int(
+            len(sentence) + 2 + ruler <= lines
+        )  # A line before the field, unless the source wants it.
+        self.query_one("#words", Static).update(Content("\n").join([*sentence, *[Content("")] * apart]))
         entry, board = self.query_one(EntryRow), self.query_one(ReadingsBoard)
         entry.display = not self.sight.alone or bool(self.sight.lines)
         at, drafts = (readings.current.run.id, readings.step.id), self.controller.drafts
         entry.show(readings, lambda: drafts.use(view.state, *at))
         board.display = not self.sight.alone
-        board.show(readings, page.width, lines - len(sentence) - 2)
+        board.show(readings, page.width, lines - len(sentence) - 1 - apart)
 
     def on_key(self, event: events.Key) -> None:
         """A character may be typed before the field had the focus."""

@@ -11,15 +11,18 @@ from textual.content import Content
 from textual.widgets import Static
 
 from wizard.engine.messages import commands as cmd
+from wizard.engine.queries.machine_view import badge
 from wizard.flow.model import Fault
 from wizard.screens.job.repair_offers import Offer, RepairOffers
 from wizard.screens.layout import key_table
 from wizard.screens.layout.job_screen import JobScreen
+from wizard.screens.text.step_text import wrap
 from wizard.screens.viewmodels.faults.remedy_lines import remedy_lines
 from wizard.screens.viewmodels.faults.remedy_words import first_words, may_work, place_words
 from wizard.screens.viewmodels.step.answer_rows import AnswerRow
 from wizard.screens.widgets.entry.answer_list import answer_lines
 from wizard.screens.widgets.entry.scroll_hint import ScrollHint
+from wizard.screens.widgets.frame.safety_box import columns_of
 
 
 class RepairScreen(JobScreen):
@@ -64,12 +67,21 @@ class RepairScreen(JobScreen):
         return may_work(self.controller.view, self.fault)
 
     def headline(self) -> tuple[str, tuple[str, ...], str]:
-        """The remedy, how long it takes, and where it is done."""
+        """The remedy, for which fault unless its name has no room there, how long it takes, and where it is done."""
+        named = () if self._long() else (self._named,)
         return (
             self.fault.remedy.says,
-            (f"for: {self.fault.says}", f"{self.fault.remedy.minutes:.0f} min"),
+            (*named, f"{self.fault.remedy.minutes:.0f} min"),
             place_words(self.controller.view, self.fault),
         )
+
+    @property
+    def _named(self) -> str:
+        return f"for: {self.fault.says}"
+
+    def _long(self) -> bool:
+        """True where the fault's name has no room beside the box: it stands whole over the text then."""
+        return len(self._named) > self.size.width - 2 - columns_of(badge(self.controller.view))
 
     def here(self) -> tuple[str, ...]:
         """The answers' digits, and Enter where something is asked first."""
@@ -79,7 +91,8 @@ class RepairScreen(JobScreen):
     def project(self) -> None:
         """Show the remedy and the ways it can go."""
         width = self.room.columns
-        text = remedy_lines(self.controller.view, self.fault, width - 2, self.ready)
+        named = [*wrap(self._named, width - 2), Content("")] if self._long() else []
+        text = [*named, *remedy_lines(self.controller.view, self.fault, width - 2, self.ready)]
         self.query_one("#mending-text", Static).update(Content("\n").join(text))
         self.query_one("#mending-answers", Static).update(Content("\n").join(self._answers(width)))
 

@@ -19,6 +19,7 @@ from wizard.engine.state.job_view import JobView
 from wizard.errors import JournalFull, JournalLost, Refused, SteadfootError
 from wizard.flow.model import Flow, MeasureStep
 from wizard.screens.layout.drafts import Drafts
+from wizard.screens.layout.kept_mark import KeptMark
 from wizard.screens.layout.navigation import MapPlace, Scene, scene
 from wizard.screens.text import labels
 from wizard.screens.text.reason_choices import asked_for
@@ -105,7 +106,7 @@ _BACK_TO_MAP = (
 
 class JobController:
     """One opened session and where the technician is in it. ``notice``: sentences shown until the next act;
-    ``drafts``: what was typed and could not be taken.
+    ``drafts``: what was typed and could not be taken; ``map_mark``: where the mark of the job map stands.
     """
 
     def __init__(self, opened: Opened) -> None:
@@ -116,7 +117,7 @@ class JobController:
             *_asked_again(opened.session.state),
             *opened.copied(),
         )
-        self.drafts = Drafts()
+        self.drafts, self.map_mark = Drafts(), KeptMark()
 
     @property
     def view(self) -> JobView:
@@ -218,7 +219,7 @@ class JobController:
         if isinstance(act, Attach | AttachRecording):
             return Refusal(says)
         if isinstance(act, cmd.Reasoned) and reason in (RefusalReason.REASON, RefusalReason.CONFIRM):
-            reasoned, (title, offers) = act, asked_for(self.flow, act)
+            reasoned, (title, offers) = act, asked_for(self.view, act)
             return AskFirst(
                 Missing.REASON, says, lambda text: (replace(reasoned, reason=text),), title, offers
             )

@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
-from wizard.domain.vocabulary import AnswerHow
+from collections.abc import Mapping
+
+from wizard.domain.vocabulary import AnswerHow, RepairOutcome
 from wizard.engine.messages import commands as cmd
-from wizard.flow.model import Flow
+from wizard.engine.state.job_view import JobView
 
 LEFT_OUT = (
     "The customer does not want it",
@@ -41,15 +43,24 @@ NOT_MADE_SAFE = (
 """Why a line of a stop can't be done."""
 
 
+_MENDED: Mapping[RepairOutcome, str] = {
+    RepairOutcome.FITTED: "Why is it done",
+    RepairOutcome.ON_ORDER: "Why are its parts ordered",
+    RepairOutcome.DECLINED: "What was the customer told",
+}
+"""What the reason is asked for, by what became of a repair."""
+
+
 def reasons_for_step(how: AnswerHow) -> tuple[str, ...]:
     """The reasons offered where a step can't be done, or its part is not fitted."""
     return NOT_FITTED if how is AnswerHow.NOT_FITTED else UNABLE
 
 
-def asked_for(flow: Flow, act: cmd.Command) -> tuple[str, tuple[str, ...]]:
-    """What a command that lacks a reason is called in the question for it, and the reasons offered; none where only
-    own words will do.
+def asked_for(view: JobView, act: cmd.Command) -> tuple[str, tuple[str, ...]]:
+    """What a command that lacks a reason is called in the question for it, with what it belongs to, and the reasons
+    offered; none where only own words will do.
     """
+    flow = view.flow
     match act:
         case cmd.Skip() if act.inspection in flow.inspections:
             return f"Why leave it out: {flow.inspections[act.inspection].title}?", LEFT_OUT
@@ -57,4 +68,10 @@ def asked_for(flow: Flow, act: cmd.Command) -> tuple[str, tuple[str, ...]]:
             return f"Why does it change: {fact.ask}", ()
         case cmd.Confirm():
             return "Why does the decision change?", ()
+        case cmd.RecordRepair() if fault := flow.faults.get(act.fault):
+            return f"{_MENDED[act.outcome]}: {fault.remedy.says}", ()
+        case cmd.OnStep() if run := view.state.find_run(act.run):
+            return f"Why: {flow.inspections[run.inspection].title}?", ()
+        case cmd.BeginVisit():
+            return "What became of the stop?", ()
     return "Why?", ()

@@ -21,7 +21,11 @@ def fact_place(view: JobView, fact: Fact) -> str:
 
 
 def fact_before(view: JobView, fact: str) -> str:
-    """The id of the fact asked before one, or before the complaint where ``fact`` is empty; empty where none was."""
+    """The id of the fact asked before one, or before the complaint where ``fact`` is empty; empty where none was, and
+    where it is asked in the middle of the work: an answer was the last act there.
+    """
+    if view.state.complaint:
+        return ""
     asked = facts_asked(view)
     place = asked.index(fact) if fact in asked else len(asked)
     return asked[place - 1] if place else ""

@@ -68,6 +68,12 @@ MARKS: Mapping[MapMark, tuple[str, str]] = {
 """A sign and a word for how a row stands."""
 
 
+_CLOSED = frozenset({
+    MapMark.DONE, MapMark.PASS, MapMark.WATCH, MapMark.FAIL, MapMark.SKIPPED, MapMark.UNABLE, MapMark.NOT_FITTED,
+    MapMark.FITTED, MapMark.GIVEN, MapMark.DECLINED, MapMark.ON_ORDER,
+})  # fmt: skip
+"""How a row stands that is done or left out."""
+
 FOLD = "."
 """The target of the row that stands for those folded away; no inspection is called so."""
 
@@ -104,6 +110,11 @@ class MapRow:
     def place(self) -> tuple[NextKind, str, str]:
         """What the row is, however it stands now."""
         return self.kind, self.target, self.title
+
+    @property
+    def closed(self) -> bool:
+        """True where nothing is left to do on it."""
+        return self.mark in _CLOSED
 
     @property
     def sign(self) -> str:

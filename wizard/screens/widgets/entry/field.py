@@ -57,8 +57,10 @@ class EntryField(Input):
         return super().check_consume_key(key, character) and (character or " ") not in self._keys
 
     def take(self, character: str) -> None:
-        """Put in a character that was typed before the field had the focus, so that no half of a number is lost."""
-        self.insert_text_at_cursor(character)
+        """Put in a character that was typed before the field had the focus, so that no half of a number is lost; in
+        place of what is selected, as with the focus.
+        """
+        self.replace(character, *self.selection)
 
     def spend(self, text: str, instead: str = "") -> None:
         """Clear away a text that was taken, but keep what was typed behind it in the meantime.

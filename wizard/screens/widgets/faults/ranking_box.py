@@ -96,7 +96,9 @@ class RankingBox(Static):
         """Compute the ranking of this state and show it when it is there, unless it is or is on its way."""
         self._columns = self.styles.width = columns
         if view.state.seq == self._seq:
-            self._draw()
+            self.call_after_refresh(
+                self._draw
+            )  # Where it stands, and so its room, is known once all is laid out.
             return
         self._seq = view.state.seq
         self._compute(view)

@@ -9,8 +9,16 @@ from wizard.engine.queries.machine_view import Badge
 from wizard.screens.text.badge_text import WIDTH, badge_words
 from wizard.screens.text.charset import sign
 
-OUTER = WIDTH + 8
-"""Columns of the widest box: its words, the sign before them, a space on either side, padding and border."""
+FRAME = 8
+"""Columns round the words: the sign before them, a space on either side, padding and border."""
+
+OUTER = WIDTH + FRAME
+"""Columns of the widest box."""
+
+
+def columns_of(badge: Badge) -> int:
+    """Columns of the box as it stands."""
+    return len(badge_words(badge)) + FRAME
 
 
 def badge_content(badge: Badge) -> Content:

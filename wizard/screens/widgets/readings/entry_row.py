@@ -50,6 +50,7 @@ class EntryRow(Horizontal):
         field.display = readings.slot is not None
         self.query_one("#unit").display = readings.slot is not None
         if readings.slot is None:
+            self._at = None  # What was taken goes from the field: taken back, its number is typed anew.
             self.screen.set_focus(None)
             self.query_one("#slot", Static).update(verdict_line(readings))
             return
@@ -70,10 +71,12 @@ class EntryRow(Horizontal):
         self.query_one(EntryField).value = ""
 
     def refused(self) -> None:
-        """What was handed over was not taken: it stays to be mended, without what was typed behind it meanwhile."""
+        """What was handed over was not taken: it stays in sight, without what was typed behind it meanwhile, and goes
+        with the first key that is typed; the arrows keep it to be mended.
+        """
         field = self.query_one(EntryField)
         field.value = self.sent
-        field.cursor_position = len(self.sent)
+        field.select_all()
 
     def put(self, text: str) -> None:
         """Put what an aid ended with into the field; Enter there takes it."""

@@ -40,7 +40,8 @@ def ruler(
     """The lines of a ruler: bands, edges, readings (one marked, the rest dots), that one in words, the source.
 
     ``unit`` is how the readings are read; the limit's own where it is left out. ``earlier`` is what was read before
-    of what is measured again. In less ``room`` (lines) than all would take, the source is cut, and a sign says so.
+    of what is measured again. In less ``room`` (lines) than all would take, that one has its sign before its words in
+    place of under the ruler; then the source is cut, and a sign says so.
     """
     there = [*readings, *([earlier] if earlier else [])]
     place, shown = pieces.scale(limit, there, width), unit or limit.unit
@@ -50,11 +51,12 @@ def ruler(
         row, centre = pieces.marked(readings, worst, place, plain)
         lines.append(Content(row).stylize("bold", centre, centre + 1))
         lines.append(reading_words(worst, shown, plain, len(readings) > 1))
-    if earlier is not None:
-        lines.extend(Content.styled(text, "$faint") for text in pieces.ghost(earlier, place, shown, plain))
-    source = _first(_wrapped(source_words(limit, unit), place.width), room - len(lines), place.width)
-    lines.extend(Content.styled(text, "$faint") for text in source)
-    return lines
+    says = _wrapped(source_words(limit, unit), place.width)
+    ghost = pieces.ghost(earlier, place, shown, plain) if earlier is not None else []
+    if len(lines) + len(ghost) + len(says) > room:
+        ghost = ghost[-1:]
+    source = _first(says, room - len(lines) - len(ghost), place.width)
+    return [*lines, *(Content.styled(text, "$faint") for text in (*ghost, *source))]
 
 
 def room_of(limit: Limit | None, unit: str, width: int, marked: bool, earlier: bool = False) -> int:
