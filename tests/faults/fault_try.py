@@ -14,7 +14,7 @@ from pathlib import Path
 from tempfile import mkdtemp
 
 from tests.faults.fault_kinds import Fault, FaultKind, Outcome, Workload
-from tests.faults.faulty_calls import AT, CUTS, END, FaultyCalls
+from tests.faults.faulty_calls import AT, BROKEN, CUTS, END, FaultyCalls
 from tests.faults.worked_job import PHOTO, SESSION, known_home, new_home, prepared, store_at
 from wizard.engine.messages import commands as c
 from wizard.errors import JournalError, SteadfootError
@@ -94,6 +94,9 @@ def tried(fault: Fault) -> Outcome:
         _ready(fault.workload, home)
         code, said = _worked(fault, home, survivors)
         outcome.came = "came" in said or code == END
+        if code == BROKEN:
+            outcome.stuck = "the harness itself broke"
+            return outcome
         if code == TRACEBACK:
             outcome.stuck = "the job ended in a traceback: " + " | ".join(said[-6:])
             return outcome

@@ -6,11 +6,13 @@ was synced, files by their bytes and folders by their names, and of the rest not
 
 from __future__ import annotations
 
+import contextlib
 import errno
 import fcntl
 import os
 import random
 import stat
+import traceback
 from collections.abc import Callable
 from pathlib import Path
 from typing import Any
@@ -23,6 +25,9 @@ REAL = {name: getattr(os, name) for name in (
 LOCK = fcntl.flock
 END = 97
 """The exit code of a process that a fault ended."""
+
+BROKEN = 98
+"""That of one in which the harness itself broke."""
 
 AT: dict[FaultKind, frozenset[str]] = {
     FaultKind.KILL_INSIDE: frozenset({"write"}),
@@ -106,9 +111,14 @@ class FaultyCalls:
                 self._full = True
                 return real(args[0], self._part(args[1]))
             case FaultKind.POWER_CUT | FaultKind.POWER_CUT_LUCKY:
-                if random.Random(self.fault.seed).random() < 0.5:
-                    real(*args, **keys)
-                self._cut()
+                try:
+                    if random.Random(self.fault.seed).random() < 0.5:
+                        with contextlib.suppress(OSError):  # Some calls ask for what needn't be there.
+                            real(*args, **keys)
+                    self._cut()
+                except BaseException:  # The program may take an OSError for the disk's, and go on.
+                    os.write(2, traceback.format_exc().encode())
+                    os._exit(BROKEN)
                 os._exit(END)
             case FaultKind.SYNC_FAILS:
                 self._forget(args[0])
