@@ -181,7 +181,7 @@ def same(one: CoverResult, other: CoverResult) -> bool:
 
 def anew(compiled: FlowBlocks) -> Cover:
     """A cover that follows each way whenever it comes to it."""
-    return Cover(compiled, known=Forgetful(), widened=Forgetful())  # type: ignore[arg-type]
+    return Cover(compiled, known=Forgetful(), widened=Forgetful(), done=Forgetful())  # type: ignore[arg-type]
 
 
 @settings(max_examples=examples(150), derandomize=True, database=None)

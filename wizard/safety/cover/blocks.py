@@ -28,7 +28,7 @@ class Block:
     values: Mapping[str, int]
     grows: tuple[int, ...] = ()
     bits: int = 0
-    maps: dict[tuple[str, int], dict[int, int]] = field(default_factory=dict, repr=False)
+    maps: dict[tuple[str, int, int], int] = field(default_factory=dict, repr=False)
 
     @classmethod
     def of(cls, condition: Condition, shift: int) -> Block:
@@ -86,12 +86,12 @@ class Block:
 
     def _mapped(self, sets: int, how: str, mask: int) -> int:
         """The set with its own block mapped; each different block is mapped once."""
-        known = self.maps.setdefault((how, mask), {})
         own = sets & self.bits
-        made = known.get(own)
+        key = how, mask, own
+        made = self.maps.get(key)
         if made is None:
-            made = known[own] = self._map(own >> self.shift, how, mask) << self.shift
-        return sets & ~self.bits | made
+            made = self.maps[key] = self._map(own >> self.shift, how, mask) << self.shift
+        return sets ^ own | made
 
     def _map(self, own: int, how: str, mask: int) -> int:
         made = own & ABSENT

@@ -85,13 +85,15 @@ class Cover:
     """The proof for one flow. ``meets`` is asked once for each set of needs.
 
     ``known``: the ways that were followed. Many acts have the same needs, so a way is followed once from the beliefs
-    that differ in what it touches: what else is believed stays as it is.
+    that differ in what it touches: what else is believed stays as it is. ``done``: the acts that were done, each from
+    the same beliefs once, with whether some of them stopped work.
     """
 
     compiled: FlowBlocks
     notes: _Notes = field(default_factory=_Notes)
     known: dict[_Key, tuple[int, _Notes]] = field(default_factory=dict)
     widened: dict[int, int] = field(default_factory=dict)
+    done: dict[tuple[int, int], tuple[tuple[int, ...], bool]] = field(default_factory=dict)
     steps: int = 0
 
     def meets(self, needs: Needs, start: int = 0) -> CoverResult:
@@ -251,10 +253,27 @@ class Cover:
             raise _Open(sets, (*(d.id for d in doing), act.id), row.block.id)
         self.notes.acts.add(act)
         ready = self._meet(act.rows, sets, inner, (*doing, act))
-        for after in self._answered(act, self._shown(act, ready)) if ready else ():
+        for after in self._after(act, ready) if ready else ():
             self.notes.escaped += _broken(after, frame, self.compiled.blocks.values())
             if kept := _intact(after, frame, self.compiled):
                 yield kept
+
+    def _after(self, act: ActBlocks, ready: int) -> tuple[int, ...]:
+        """The beliefs after an act that was ready to be done; from those equal in what it touches, made once."""
+        span = self.compiled.act_span(act)
+        key, rest = (id(act), ready & span), ready & ~span
+        found = self.done.get(key)
+        if found is None:
+            before, self.notes.stops = self.notes.stops, set()
+            try:
+                made = tuple(each & span for each in self._answered(act, self._shown(act, ready)))
+                found = self.done[key] = made, bool(self.notes.stops)
+            finally:
+                self.notes.stops = before
+        afters, stops = found
+        if stops:
+            self.notes.stops.add(act.id)
+        return tuple(each | rest for each in afters)
 
     def _shown(self, act: ActBlocks, sets: int) -> int:
         """The beliefs once an act stands on the screen."""

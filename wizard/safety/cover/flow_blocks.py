@@ -178,6 +178,13 @@ class FlowBlocks:
             found = self.spans[id(rows)] = self._supported(_touched(rows))
         return found
 
+    def act_span(self, act: ActBlocks) -> int:
+        """All bits that an act by itself can read or change, and of what rests on them or they rest on."""
+        found = self.spans.get(id(act))
+        if found is None:
+            found = self.spans[id(act)] = self._supported(act.bits)
+        return found
+
     def _supported(self, bits: int) -> int:
         """These bits with those of all that rests on them, and of what that rests on."""
         more = bits
