@@ -15,6 +15,7 @@ from wizard.domain.vocabulary import JobState
 from wizard.engine.audit import audit
 from wizard.engine.messages import commands as c
 from wizard.engine.queries import machine_queries
+from wizard.errors import JournalLost
 from wizard.journal import journal_writer
 from wizard.lines.terminal.line_commands import OWN, LineWord, command_of
 from wizard.safety import WideningReason
@@ -373,3 +374,15 @@ def test_what_is_left_while_the_disk_is_full_is_not_kept(
     disk.takes = 99
     usual(stage)
     assert stage.job.state != before
+
+
+def test_a_record_changed_by_another_program_ends_the_work_and_keeps_what_was_typed(stage: LineStage) -> None:
+    """Nothing is written over it; the last words lie beside it, and the message says where and what to do."""
+    stage.type()
+    path = stage.job.opened.journal.path
+    path.write_bytes(path.read_bytes() + b"# somebody was here\n")
+    changed = path.read_bytes()
+    with pytest.raises(JournalLost, match="Nothing was written to it") as lost:
+        stage.type("n", "The last words")
+    assert path.read_bytes() == changed and "unwritten-1.toml" in str(lost.value)
+    assert "The last words" in (path.parent / "unwritten-1.toml").read_text(encoding="utf-8")

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import signal
 import subprocess
 import sys
 from datetime import datetime
@@ -192,6 +193,21 @@ def test_a_hang_up_leaves_the_job_resumable(tmp_path, folder, flow):
     program = resumed(home)
     assert "asked first" in program.prompted() or "Do: " in program.block
     assert program.over() == 0
+
+
+@pytest.mark.parametrize(("number", "code"), [(signal.SIGTERM, 143), (signal.SIGINT, 130)])
+def test_a_signal_ends_it_cleanly(tmp_path, number, code):
+    """Ended by the system, or by Ctrl-C: how to go on is said, the exit code says which, and the job is taken up."""
+    home = tmp_path / "home"
+    program = begun(home)
+    program.type("R. Vale")
+    program.child.send_signal(number)
+    assert program.child.wait(20) == code
+    program.over()
+    assert "Take it up with: steadfoot job --lines --resume" in " ".join(program.text.split())
+    assert verified(home) and not (home / "trouble.log").exists()
+    again = resumed(home)
+    assert "Do: " in again.prompted() and again.over() == 0
 
 
 def test_no_input_at_all_writes_nothing(tmp_path):

@@ -41,28 +41,20 @@ HELLO = (
 NOTHING_BEGUN = "The input ended before a job was begun. Nothing was written."
 
 
-class Ended(Exception):
-    """The system ends the program."""
-
-
 def whole_job(store: Store, flows: Callable[[], Mapping[str, Path]], resume: str, flow: str) -> int:
     """Lead a job from its beginning, or from where it stands, and return the exit code."""
     encoding = getattr(sys.stdin, "encoding", None) or "utf-8"
-    with _signals():
-        talk = Talk(
-            LineOutput(sys.stdout, dict(os.environ)),
-            LineInput(sys.stdin.fileno(), encoding, store.clock.mono),
-            store.clock.mono,
-            sys.stdin.isatty(),
-        )
+    source = LineInput(sys.stdin.fileno(), encoding, store.clock.mono)
+    out = LineOutput(sys.stdout, dict(os.environ))
+    talk = Talk(out, source, store.clock.mono, sys.stdin.isatty())
+    with _signals(source) as came:
         try:
             opened = _resumed(store, resume) if resume else _begun(store, flows(), flow, talk)
         except InputOver:
-            talk.say(NOTHING_BEGUN)
-            return 0
-        except Ended:
-            return TERMINATED
-        return _led(opened, store, talk) if opened is not None else 0
+            with suppress(OSError):
+                talk.say(NOTHING_BEGUN)
+            return TERMINATED if came else 0
+        return _led(opened, store, talk, came) if opened is not None else 0
 
 
 def _begun(store: Store, flows: Mapping[str, Path], flow: str, talk: Talk) -> Opened | None:
@@ -94,7 +86,7 @@ def _resumed(store: Store, session: str) -> Opened:
         raise SteadfootError(f"What it holds can't be followed. {says}") from error
 
 
-def _led(opened: Opened, store: Store, talk: Talk) -> int:
+def _led(opened: Opened, store: Store, talk: Talk, came: list[int]) -> int:
     """Lead it; whatever ends it, the session is let go of, and how it goes on is said where anybody can hear it."""
     with opened:
         host = LineHost(opened, store, talk)
@@ -103,9 +95,7 @@ def _led(opened: Opened, store: Store, talk: Talk) -> int:
         try:
             JobLines(host).lead()
         except InputOver:
-            why = "The input ended."
-        except Ended:
-            code, why = TERMINATED, "The system ends the program."
+            code, why = (TERMINATED, "The system ends the program.") if came else (0, "The input ended.")
         except JournalLost as lost:
             _say_lost(talk, lost)
             return JournalLost.exit_code
@@ -146,14 +136,19 @@ def _archive(store: Store, session: str, talk: Talk) -> None:
 
 
 @contextmanager
-def _signals() -> Iterator[None]:
-    """Have a hang-up end the input, and a request to end leave cleanly; as they were afterwards."""
+def _signals(source: LineInput) -> Iterator[list[int]]:
+    """Have a hang-up end the input, and so a request to end, which is noted; the handlers as they were afterwards.
+
+    Nothing is raised where a signal comes: what is being written is written first.
+    """
+    came: list[int] = []
 
     def hung_up(_number: int, _frame: FrameType | None) -> None:
-        raise InputOver
+        source.end()
 
-    def ended(_number: int, _frame: FrameType | None) -> None:
-        raise Ended
+    def ended(number: int, _frame: FrameType | None) -> None:
+        came.append(number)
+        source.end()
 
     wanted = {"SIGHUP": hung_up, "SIGTERM": ended}
     before = {}
@@ -162,7 +157,7 @@ def _signals() -> Iterator[None]:
         if number is not None:
             before[number] = signal.signal(number, handler)
     try:
-        yield
+        yield came
     finally:
         for number, old in before.items():
             signal.signal(number, old)

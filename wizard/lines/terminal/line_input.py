@@ -80,6 +80,11 @@ class LineInput:
                 found.append(line)
         return tuple(found)
 
+    def end(self) -> None:
+        """No line is taken any more, as if the input had ended. May be called by the handler of a signal."""
+        self._over = True
+        self._came.put(None)
+
     def _read(self) -> None:
         """In the thread. A last line that no line end follows was not finished, and is nobody's answer."""
         begun = b""
