@@ -61,7 +61,7 @@ async def test_what_the_work_needs_is_asked_first(tmp_path, size):
     async with stage(tmp_path, size, prepare=after_a_break()) as on:
         await on.press("enter")
         assert "First: " in on.text and "Take the pins out." not in on.text
-        assert "once the machine is known to be ready" in on.text
+        assert "once the machine is known to be ready" in " ".join(on.part("#mending-words").split())
         await on.press("3")
         assert "There is no 3 here: press 1 or 2." in on.text
         assert on.job.state.repairs == ()
@@ -103,7 +103,8 @@ async def test_the_foot_names_the_digits_that_answer(tmp_path, size):
     async with stage(tmp_path / "break", size, prepare=after_a_break()) as on:
         await on.press("enter")
         assert "Enter open  1 or 2 answer" in on.text
-        assert "Declined" in next(line for line in on.text.splitlines() if line.startswith("  1 "))
+        answers = on.part("#mending-answers").splitlines()
+        assert "Declined" in next(line for line in answers if line.startswith(" 1 "))
         await on.press("1")
         assert on.name == "AskReason" and "Declined" in on.text and on.job.state.repairs == ()
 

@@ -14,6 +14,7 @@ from wizard.domain.vocabulary import NextKind, RepairOutcome
 from wizard.engine.messages import commands as c
 from wizard.engine.state.job_view import JobView
 from wizard.screens.text.reason_choices import LEFT_OUT, UNABLE
+from wizard.screens.viewmodels.faults.remedy_words import remedy_words
 from wizard.screens.viewmodels.job_map.column_rows import column_rows, places
 from wizard.screens.viewmodels.job_map.map_rows import rows
 from wizard.screens.widgets.faults.ranking_box import RankingBox
@@ -168,6 +169,23 @@ async def test_the_fault_that_a_repair_is_for_is_named_whole(tmp_path, says):
         on.job.session.view = JobView.of(flow, on.job.state)
         await on.show()
         assert f"for: {named.says}" in " ".join(on.text.split())
+
+
+@pytest.mark.parametrize("size", SIZES, ids=NAMES)
+async def test_a_repair_stands_between_map_and_ranking_on_a_wide_screen(tmp_path, size):
+    """From 120 columns on, none over another, its row in hand; its words and answers are whole all the same."""
+    async with weak(tmp_path, size) as on:
+        screen = on.app.screen
+        fault = on.job.flow.faults["dampers-worn"]
+        wide = size[0] >= 120
+        assert [screen.query_one(x).display for x in ("#map-column", "#standing")] == [wide, wide]
+        said = " ".join(on.part("#mending-words").split())
+        assert "Parts on order: leave the machine safe and marked" in said
+        if wide:
+            columns = [screen.query_one(x).region for x in ("#map-column", "#mending-words", "#standing")]
+            assert all(a.right <= b.x for a, b in pairwise(columns)) and columns[-1].right <= size[0]
+            assert "▸ o New dampers" in on.part("#map-column") and " % " in on.part("#standing")
+            assert remedy_words(on.job.view, fault, True).acts[0] in said
 
 
 async def test_a_reason_is_picked_by_its_digit_or_written(tmp_path):

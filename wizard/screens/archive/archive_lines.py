@@ -27,6 +27,9 @@ NAME, RECORD = 13, 10
 COLUMNS = ((WIDE, "machine", 17), (140, "technician", 13), (WIDE, "fault", 22), (170, "complaint", 34))
 """From how many columns on what else stands in a line, and how wide."""
 
+WHOLE = frozenset({"fault"})
+"""The columns whose words are never cut."""
+
 _RECORDS = {
     SignStanding.UNSIGNED: "unsigned",
     SignStanding.CHANGED: "CHANGED",
@@ -110,7 +113,7 @@ def _row(row: ArchiveRow, name: str, width: int) -> Content:
     for head, room in _columns(width):
         text = harmless(cells[head] or "-")
         shown = cut(text, room)
-        if head == "fault":
+        if head in WHOLE:
             shown, *rest = wrapped(text, room)
             under = [f"{' ' * (len(line.plain) + 2)}{more}" for more in rest]
         line = line.append(Content(f"  {shown:<{room}}"))

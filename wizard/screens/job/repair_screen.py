@@ -6,7 +6,7 @@ from typing import ClassVar
 
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
-from textual.containers import VerticalScroll
+from textual.containers import Horizontal, Vertical, VerticalScroll
 from textual.content import Content
 from textual.widgets import Static
 
@@ -20,9 +20,15 @@ from wizard.screens.text.step_text import wrap
 from wizard.screens.viewmodels.faults.remedy_lines import remedy_lines
 from wizard.screens.viewmodels.faults.remedy_words import first_words, may_work, place_words
 from wizard.screens.viewmodels.step.answer_rows import AnswerRow
+from wizard.screens.viewmodels.step.step_columns import GAP, arrangements
 from wizard.screens.widgets.entry.answer_list import answer_lines
 from wizard.screens.widgets.entry.scroll_hint import ScrollHint
+from wizard.screens.widgets.faults.ranking_box import RankingBox
 from wizard.screens.widgets.frame.safety_box import columns_of
+from wizard.screens.widgets.job_map.map_column import MapColumn
+
+APART = 3
+"""Columns between the words and the ranking."""
 
 
 class RepairScreen(JobScreen):
@@ -41,11 +47,17 @@ class RepairScreen(JobScreen):
     )
 
     def body(self) -> ComposeResult:
-        """The remedy, which may be longer than the screen, and below it what became of it."""
-        with VerticalScroll(id="mending-do"):
-            yield Static(id="mending-text")
-        yield ScrollHint("mending-do")
-        yield Static(id="mending-answers")
+        """The remedy, which may be longer than the screen, and below it what became of it; on a wide screen between
+        the map and the ranking.
+        """
+        with Horizontal(id="mending-columns"):
+            yield MapColumn(id="map-column")
+            with Vertical(id="mending-words"):
+                with VerticalScroll(id="mending-do"):
+                    yield Static(id="mending-text")
+                yield ScrollHint("mending-do")
+                yield Static(id="mending-answers")
+            yield RankingBox(id="standing")
 
     def on_mount(self) -> None:
         """The arrow keys move the text."""
@@ -90,11 +102,22 @@ class RepairScreen(JobScreen):
 
     def project(self) -> None:
         """Show the remedy and the ways it can go."""
-        width = self.room.columns
+        width = self._lay()
         named = [*wrap(self._named, width - 2), Content("")] if self._long() else []
         text = [*named, *remedy_lines(self.controller.view, self.fault, width - 2, self.ready)]
         self.query_one("#mending-text", Static).update(Content("\n").join(text))
         self.query_one("#mending-answers", Static).update(Content("\n").join(self._answers(width)))
+
+    def _lay(self) -> int:
+        """Put map and ranking beside the words where there is room for them; the columns that the words have."""
+        view, room, ranking = self.controller.view, self.room, self.query_one(RankingBox)
+        beside = next(arrangements(room.columns))
+        self.query_one(MapColumn).show(view, beside.map - GAP, room.lines, self.fault.id)
+        ranking.display = beside.map > 0
+        if not ranking.display:
+            return room.columns
+        ranking.follow(view, beside.evidence)
+        return room.columns - beside.map - beside.evidence - APART
 
     def _answers(self, width: int) -> list[Content]:
         rows = [AnswerRow(f"{n}", says) for n, (says, _ask) in enumerate(self.offers(), 1)]

@@ -25,15 +25,18 @@ class MapColumn(Static):
         self._seq = -1
         self._found: tuple[tuple[MapRow, ...], str] = ((), "")
 
-    def show(self, view: JobView, columns: int, lines: int) -> None:
-        """Show the map in so many columns, or nothing where there are none."""
+    def show(self, view: JobView, columns: int, lines: int, in_hand: str = "") -> None:
+        """Show the map in so many columns, or nothing where there are none. ``in_hand``: the target of the row that is,
+        where that isn't what the job has open.
+        """
         self.display = columns > 0
         if not self.display:
             return
         if view.state.seq != self._seq:
             self._seq, self._found = view.state.seq, places(view)
         self.styles.width = columns
-        found = column_rows(*self._found, columns, lines - 1)
+        listed, opened = self._found
+        found = column_rows(listed, in_hand or opened, columns, lines - 1)
         heading = Content.styled("Job map", "$faint")
         self.update(Content("\n").join([heading, *(line for row in found for line in row_lines(row))]))
 
