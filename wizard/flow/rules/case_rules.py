@@ -125,7 +125,9 @@ def _facts(index: FlowIndex, location: TableLocation) -> Iterator[Problem]:
     for name in location.table.get("unseen", ()):
         fact = index.flow.fact(name)
         if fact is None or not fact.later(given.get(name, "")):
-            message = f'"{name}" is not given as not known yet, and only what is can stay unseen. Give it in facts, or take it out'
+            message = (
+                f'"{name}" is not given as not known yet, so it can be asked once. Give it so, or take it out'
+            )
             yield index.error(location, ("unseen",), message, "sight")
     for fact in index.flow.facts:
         if fact.required and fact.values and not fact.usual and fact.id not in given:
