@@ -71,7 +71,7 @@ def study(asked: tuple[str, str]) -> Row:
     flow, cases = shipped(asked[0])
     case = cases[asked[1]]
     both = compare(flow, case)
-    machine = machine_of(flow, case.facts)
+    machine = machine_of(flow, case.facts, case.unseen)
     kind = "no-drain" if asked[0] == "washer-no-drain" else machine.get("kind", "")
     ok = both.order.ok and both.advice.ok
     ways = (way(flow, both.order), way(flow, both.advice)) if ok else None

@@ -22,12 +22,13 @@ from wizard.domain.references import RepairRef, StepRef
 from wizard.domain.vocabulary import Verdict
 from wizard.engine.messages import commands as c
 from wizard.engine.messages import events as ev
+from wizard.engine.queries import next_queries
 from wizard.engine.safety.flow_rules import Rules
 from wizard.flow.loading.flow_loader import load
 from wizard.flow.loading.shipped_flows import shipped
 from wizard.flow.model import Flow
 from wizard.flow.rules.machine_fact_rules import machines
-from wizard.safety import Model
+from wizard.safety import Model, WideningReason
 
 PROVED, DEAD = {"proved"}, "dead"
 CHAIN = (("dead.tester", "shows"), ("dead.volts", Verdict.PASS), ("dead.again", "shows"))
@@ -91,6 +92,11 @@ def test_every_act_on_terminals_needs_them_proved_dead_and_bled(flow: Flow) -> N
         ):
             assert act.needs[DEAD] == PROVED, act.id
             assert "charge" not in model.conditions or act.needs["charge"] == {"bled"}, act.id
+            if "capacitor" in model.conditions:
+                assert act.needs["capacitor-seen"] == {"yes"} and act.needs["capacitor"] == {
+                    "bled",
+                    "none",
+                }, act.id
             checked += 1
     assert checked > 100
 
@@ -123,6 +129,8 @@ def test_whatever_may_bring_power_back_ends_the_proof(flow: Flow) -> None:
             for name, value in (
                 ("supply", "held"),
                 ("verified", "yes"),
+                ("capacitor-seen", "yes"),
+                ("capacitor", "bled"),
                 ("charge", "bled"),
                 ("tester", "good"),
                 (DEAD, "proved"),
@@ -153,6 +161,8 @@ class ProofOfDead:
         match event:
             case ev.Entered():
                 self.runs[event.run] = event.inspection
+            case ev.Widened() if event.why is WideningReason.OTHER_WORK:
+                pass  # Whoever helped may have left; nobody was away from the machine.
             case ev.Widened() | ev.Paused() | ev.VisitBegan() | ev.Stopped() | ev.StopWithdrawn():
                 self.far = 0
             case ev.Undone() if self.runs[event.run] == "dead":
@@ -221,12 +231,20 @@ class Reaching(Adversary):
         """Only now and then where the flow would go."""
         (super().follow_flow if chance.random() < 0.3 else self.open_anything)(chance)
 
+    def answer_truly(self, chance: Random) -> None:
+        """What has to be waited for is: a bus and a hot drum are come past."""
+        self.clock.move(self.session.wait_left())
+        super().answer_truly(chance)
+
     def go_far(self, chance: Random) -> None:
         """To one of those steps, through all that is asked before it; something careless on the way now and then."""
         self.open_anything(chance)
         for _ in range(50):
-            if not self.take_step(chance, SLIP):
+            if self.take_step(chance, SLIP):
+                continue
+            if not next_queries.facts_in_sight(self.view):
                 return
+            super().follow_flow(chance)  # What came in sight is told, and the step comes back.
 
 
 def reach(flow: Flow, chance: Random) -> list[str]:

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from wizard.documents.content.search_coverage import search_coverage
 from wizard.documents.content.step_evidence import answer_evidence
-from wizard.documents.document_tree import Evidence
-from wizard.engine.state.fault_evidence import speaking
+from wizard.documents.document_tree import Evidence, Sentence, stated
+from wizard.engine.state.fault_evidence import denying, speaking
 from wizard.engine.state.job_view import JobView
 from wizard.flow.model import Fault
 
@@ -28,3 +28,12 @@ def evidence_of(view: JobView, fault: Fault) -> Evidence:
         e for e in (Evidence.MEASURED, Evidence.SEEN, Evidence.FROM_RECORDING, Evidence.TOLD) if e in known
     )
     return next(best, Evidence.PRESUMED)
+
+
+def spoken_against(view: JobView, fault: Fault) -> tuple[Sentence, ...]:
+    """That its own checks were done and spoke against it, in a sentence for each inspection; none where none did."""
+    found = {given.inspection: answer_evidence(view.flow, given) for given in denying(view, fault)}
+    return tuple(
+        stated(f"Its own check spoke against it: {view.flow.title_of(where)}.", evidence=known)
+        for where, known in found.items()
+    )

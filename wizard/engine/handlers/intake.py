@@ -33,7 +33,7 @@ from wizard.engine.state.job_state import AnswerRecord, ReadingRecord
 from wizard.engine.state.job_view import JobView
 from wizard.errors import Refused
 from wizard.flow.model import Fact, Flow, fits, limit_id, place_fact, reading_of
-from wizard.safety import Ask, WideningReason
+from wizard.safety import Ask, Belief, Model, WideningReason
 
 
 def begin(d: Transaction, command: cmd.Begin) -> None:
@@ -66,7 +66,7 @@ def set_fact(d: Transaction, command: cmd.SetFact) -> None:
         raise Refused(RefusalReason.READING, f"{fact.ask} An answer is needed.")
     if not fits(fact.applies, d.state.facts):
         raise Refused(RefusalReason.UNKNOWN, f"This machine is not asked: {fact.ask}")
-    seen, before = fact.id in next_queries.facts_in_sight(d.view), d.state.facts
+    seen, before, known = fact.id in next_queries.facts_in_sight(d.view), d.state.facts, d.model
     _take(d, fact.id, value, command.reason.strip(), chosen.so if chosen else {})
     if seen and d.state.facts.get(fact.id) == value and next_queries.facts_in_sight(d.view):
         d.emit(
@@ -75,12 +75,24 @@ def set_fact(d: Transaction, command: cmd.SetFact) -> None:
     entry = d.state.seq
     clear_answered(d)
     _forget_unasked(d)
+    if fact.id in before:
+        _forget_unproved(d, known, chosen.so if chosen else {})
     if chosen and chosen.stop:
         stop(d, chosen.stop, chosen.says, entry, fact.id)
     elif seen and not next_queries.open_facts(d.view):
         _go_on(d)
     elif d.state.facts != before:
         _another_machine(d)
+
+
+def _forget_unproved(d: Transaction, before: Model, said: Belief) -> None:
+    """What a step of a procedure brings about that this machine has and the one ``before`` had not was never brought
+    about that way: it is not believed. What the fact has ``said`` is.
+    """
+    new = (a for a in d.model.acts.values() if a.establishes and a.usual and a.id not in before.acts)
+    unproved = {c for act in new if act.usual for c in act.usual.so if c in act.may and c not in said}
+    if unproved:
+        widen(d, WideningReason.FACT, d.model.forget(d.belief, unproved))
 
 
 def _another_machine(d: Transaction) -> None:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from wizard.domain.vocabulary import AnswerHow, StepKind, Verdict
+from wizard.domain.vocabulary import AnswerHow, Phase, StepKind, Verdict
 from wizard.engine.state.job_state import AnswerRecord
 from wizard.engine.state.job_view import JobView
 from wizard.flow.model import Fault, Flow
@@ -29,6 +29,25 @@ def speaking(view: JobView, fault: Fault) -> tuple[AnswerRecord, ...]:
     answers = (g for g in view.state.answer_records if not g.aside and g.how is AnswerHow.ANSWER)
     done = (g for g in answers if not fault.confirm or confirms(view.flow, g, fault))
     return tuple(g for g in done if fault.alone or speaks(view.flow, g, fault))
+
+
+def denying(view: JobView, fault: Fault) -> tuple[AnswerRecord, ...]:
+    """The fault's own checks, done before a repair, that speak against it, oldest first: passed, or nothing found of
+    all that they ask for and the fault shows. None where one of them speaks for it, or it is confirmed alone.
+    """
+    if fault.alone or not fault.confirm or speaking(view, fault):
+        return ()
+    answers = (g for g in view.state.answer_records if not g.aside and g.how is AnswerHow.ANSWER)
+    own = (g for g in answers if g.ref in fault.confirm and g.phase is Phase.BEFORE)
+    return tuple(g for g in own if _denies(view.flow, g, fault))
+
+
+def _denies(flow: Flow, given: AnswerRecord, fault: Fault) -> bool:
+    of_it = (
+        f for f in given.evidence if f in flow.findings and flow.findings[f].weights.get(fault.id, 0.0) > 0.0
+    )
+    shown = [given.evidence[f] for f in of_it]
+    return bool(shown) and max(shown) < LEAST
 
 
 def confirmed(view: JobView, fault: Fault) -> bool:

@@ -72,6 +72,12 @@ class Case:
     facts: Annotated[Mapping[FactId, Text], KeySpec("Machine facts. Left out: the usual value.")] = field(
         default_factory=dict
     )
+    unseen: Annotated[
+        tuple[FactId, ...],
+        KeySpec(
+            "Facts given as not known yet that stay so once they are in sight. Left out: they get the usual value."
+        ),
+    ] = ()
     answers: Annotated[
         Mapping[StepPath, Annotated[CaseAnswer, SAID]],
         KeySpec(

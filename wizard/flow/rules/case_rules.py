@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Collection, Iterator, Mapping
 from dataclasses import dataclass, field, replace
 from typing import Any
 
@@ -78,7 +78,7 @@ def _case(index: FlowIndex, location: CaseLocation) -> Iterator[Problem]:
     yield from wrong
     if wrong:
         return
-    machine = machine_of(index.flow, location.table.get("facts", {}))
+    machine = machine_of(index.flow, location.table.get("facts", {}), location.table.get("unseen", ()))
     yield from _facts(index, location)
     for key in ("answers", "after"):
         for name, value in location.table.get(key, {}).items():
@@ -100,14 +100,14 @@ def _form(index: FlowIndex, location: CaseLocation) -> Iterator[Problem]:
             yield index.error(location, fault.path[2:], text, fault.rule, key=fault.key)
 
 
-def machine_of(flow: Flow, given: Mapping[str, str]) -> dict[str, str]:
+def machine_of(flow: Flow, given: Mapping[str, str], unseen: Collection[str] = ()) -> dict[str, str]:
     """Return the facts of a case's machine: those given, and the usual value of every other one that is asked, or is
-    not known till it is in sight.
+    not known till it is in sight. Those of ``unseen`` stay not known.
     """
     machine: dict[str, str] = {}
     for fact in flow.facts:
         value = given.get(fact.id, fact.usual)
-        value = fact.usual if fact.later(value) else value
+        value = fact.usual if fact.later(value) and fact.id not in unseen else value
         if value and fits(fact.applies, machine):
             machine[fact.id] = value
     return machine
@@ -122,6 +122,13 @@ def _facts(index: FlowIndex, location: TableLocation) -> Iterator[Problem]:
             message = f'fact "{name}" has no value "{value}".{nearest(value, [v.id for v in fact.values])}'
             yield index.error(location, ("facts", name), message, "reference")
     given = location.table.get("facts", {})
+    for name in location.table.get("unseen", ()):
+        fact = index.flow.fact(name)
+        if fact is None or not fact.later(given.get(name, "")):
+            message = (
+                f'"{name}" is not given as not known yet, so it can be asked once. Give it so, or take it out'
+            )
+            yield index.error(location, ("unseen",), message, "sight")
     for fact in index.flow.facts:
         if fact.required and fact.values and not fact.usual and fact.id not in given:
             message = f'fact "{fact.id}" has no usual value, so a case must give it'

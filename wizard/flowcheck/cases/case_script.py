@@ -46,7 +46,7 @@ class Script:
     def fact(self, view: JobView, fact: Fact) -> str:
         """The fact as the case gives it, else its usual value, as once it is in sight; an open one may stay open."""
         value = self.case.facts.get(fact.id, fact.usual)
-        if fact.id in next_queries.facts_in_sight(view):
+        if fact.id in next_queries.facts_in_sight(view) and fact.id not in self.case.unseen:
             value = fact.usual
         if not value and fact.required:
             if fact.values:

@@ -25,6 +25,7 @@ from wizard.documents.text.formatting import sentence
 from wizard.domain.probability import LEAST, percent
 from wizard.domain.vocabulary import InspectionResult
 from wizard.engine.guidance.session_ranking import ranking
+from wizard.engine.queries import proof_queries
 from wizard.engine.state.decision_view import decision_view
 from wizard.engine.state.job_view import JobView
 from wizard.flow.model import Inspection, findings_of
@@ -83,19 +84,32 @@ def _reasons(view: JobView) -> Iterator[tuple[Inspection, str]]:
     """Each inspection not gone through, with how it stands, or what makes what it tells of unlikely."""
     seen = search_coverage(view)
     chances = _Chances.of(view)
+    owed = {i.id for i, _ in seen.unseen if i.id in view.flow.prove}
     tells = {
-        i.id: chances.likeliest(_tells_of(view, i)) for i, result in seen.unseen if result not in _STANDS
+        i.id: chances.likeliest(_tells_of(view, i))
+        for i, result in seen.unseen
+        if result not in _STANDS and i.id not in owed
     }
     against = against_words(decision_view(view), {f for f in tells.values() if f and chances.unlikely(f)})
     for inspection, result in seen.unseen:
         if result in _STANDS:
             why = view.state.skipped[inspection.id][1] if inspection.id in view.state.skipped else ""
             phrase = f"{_STANDS[result]}{f': {why}' if why else ''}"
+        elif inspection.id in owed:
+            phrase = LEFT_OUT if proof_queries.leaving(view) else OWED
         else:
             phrase = _reason(view, tells[inspection.id], chances, against)
         part = inspection.id in seen.partly and result is not InspectionResult.OPEN
         yield inspection, f"{PARTLY}{phrase[:1].lower()}{phrase[1:]}" if part else phrase
 
+
+OWED = "it is looked at whatever was complained of, and was not looked at on this visit"
+"""How an inspection stands that is owed with every repair (of the search and of the proof): no fault's chance is told
+of it, since it isn't asked to find one.
+"""
+
+LEFT_OUT = f"{OWED}, since the machine was left out of use"
+"""The same, where that is why."""
 
 PARTLY = "partly looked at; of the rest: "
 """What stands before how an inspection stands of which one step was asked for another, or measured again."""
