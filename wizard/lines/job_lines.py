@@ -8,9 +8,10 @@ from wizard.errors import JournalLost
 from wizard.foreign.harmless import harmless
 from wizard.lines.inquiry import looking_lines, writing_lines
 from wizard.lines.scenes.arrival_scenes import ComplaintLines, FactLines
+from wizard.lines.scenes.closed_scene import ClosedLines
 from wizard.lines.scenes.computed_scene import ComputedLines
 from wizard.lines.scenes.decision_scene import DecisionLines
-from wizard.lines.scenes.ending_scenes import ClosedLines, HandoverLines, StoppedLines
+from wizard.lines.scenes.ending_scenes import HandoverLines, StoppedLines
 from wizard.lines.scenes.line_scene import LineScene
 from wizard.lines.scenes.map_scene import MapLines
 from wizard.lines.scenes.question_scene import QuestionLines
