@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from wizard.documents.content.fault_known_by import evidence_of, presumed, denied_by
+from wizard.documents.content.fault_known_by import denied_by, evidence_of, presumed
 from wizard.documents.content.part_counts import part_words
 from wizard.documents.content.search_coverage import search_coverage
 from wizard.documents.document_tree import (

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from wizard.documents.content.concerns import concerns
-from wizard.documents.content.fault_known_by import evidence_of, denied_by
+from wizard.documents.content.fault_known_by import denied_by, evidence_of
 from wizard.documents.content.measurements import measured
 from wizard.documents.content.places_found import places_asked, places_found
 from wizard.documents.content.search_coverage import search_coverage
