@@ -301,7 +301,7 @@ def left_on_order(repair: RepairOutcome) -> Job:
 
 
 def test_what_is_owed_whatever_was_complained_of_has_no_chance_of_being_the_fault() -> None:
-    """Hoses are looked at with every repair, so that they explain the shaking or not says nothing of their being due."""
+    """Hoses are looked at with every repair: whether they explain the shaking says nothing of their being due."""
     text = section(text_of(customer_handover(left_on_order(RepairOutcome.ON_ORDER).view)), "Not looked at")
     line = next(line for line in text.splitlines() if "Fill hoses" in line)
     assert "not looked at" in line and "since the machine was left out of use" in line

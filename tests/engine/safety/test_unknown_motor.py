@@ -1,7 +1,8 @@
 """A motor that nobody knows may have a DC bus, a run capacitor or both: each is proved before a hand goes to terminals.
 
 Common practice: an inverter's bus holds its charge after the plug is out and is waited for and measured; a run
-capacitor is discharged through a resistor and measured. 29 CFR 1910.303(g)(2)(i): live parts of 50 V or more are guarded.
+capacitor is discharged through a resistor and measured. 29 CFR 1910.303(g)(2)(i): live parts of 50 V or more are
+guarded.
 """
 
 from __future__ import annotations

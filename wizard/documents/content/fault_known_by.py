@@ -30,10 +30,12 @@ def evidence_of(view: JobView, fault: Fault) -> Evidence:
     return next(best, Evidence.PRESUMED)
 
 
-def spoken_against(view: JobView, fault: Fault) -> tuple[Sentence, ...]:
+def denied_by(view: JobView, fault: Fault) -> tuple[Sentence, ...]:
     """That its own checks were done and spoke against it, in a sentence for each inspection; none where none did."""
     found = {given.inspection: answer_evidence(view.flow, given) for given in denying(view, fault)}
     return tuple(
-        stated(f"Its own check spoke against it: {view.flow.title_of(where)}.", evidence=known)
+        stated(
+            f"Its own check spoke against it: {view.flow.title_of(where)}.", evidence=known or Evidence.SEEN
+        )
         for where, known in found.items()
     )

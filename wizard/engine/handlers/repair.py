@@ -136,6 +136,7 @@ def record_repair(d: Transaction, command: cmd.RecordRepair) -> None:
     if command.outcome is RepairOutcome.FITTED:
         _may_fit(d, fault, command.reason)
         _chosen(d, fault, command)
+        _counted(d, fault, command.alternative)
         act = repair_ref(d.view, fault.id)
         after, _ = d.model.answer(d.belief, act, fault.remedy.so)
         belief, recheck = d.changes(after), _recheck(d, fault)
@@ -178,6 +179,17 @@ def _chosen(d: Transaction, fault: Fault, command: cmd.RecordRepair) -> None:
             RefusalReason.READING,
             f"{known[command.alternative]}: no {other[0].says} goes in for it. Leave it out, or say which it was.",
         )
+
+
+def _counted(d: Transaction, fault: Fault, alternative: str) -> None:
+    """Refuse a set of parts of which nobody knows how many make it: who has them in hand counts them first."""
+    for part in parts_of(fault.remedy, alternative):
+        fact = d.flow.fact(part.per)
+        if fact is not None and fact.later(d.state.facts.get(fact.id, "")):
+            raise Refused(
+                RefusalReason.READING,
+                f"{fact.ask} It was not known yet, and is in sight now: put the fact right, then say what went in.",
+            )
 
 
 def _recheck(d: Transaction, fault: Fault) -> tuple[Target, ...]:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from wizard.documents.content.fault_known_by import evidence_of, presumed, spoken_against
+from wizard.documents.content.fault_known_by import denied_by, evidence_of, presumed
 from wizard.documents.content.part_counts import part_words
 from wizard.documents.content.search_coverage import search_coverage
 from wizard.documents.document_tree import (
@@ -52,7 +52,7 @@ def _decided(view: JobView, decided: Sequence[str]) -> Text:
         )
     if guessed:
         text.append(phrase(f"Decided on: {_names(flow, guessed)}.", evidence=Evidence.PRESUMED))
-        text += [one for f in guessed if f in flow.faults for one in spoken_against(view, flow.faults[f])]
+        text += [one for f in guessed if f in flow.faults for one in denied_by(view, flow.faults[f])]
     return tuple(text)
 
 

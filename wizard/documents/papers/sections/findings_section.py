@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from wizard.documents.content.concerns import concerns
-from wizard.documents.content.fault_known_by import evidence_of, spoken_against
+from wizard.documents.content.fault_known_by import denied_by, evidence_of
 from wizard.documents.content.measurements import measured
 from wizard.documents.content.places_found import places_asked, places_found
 from wizard.documents.content.search_coverage import search_coverage
@@ -57,7 +57,7 @@ def _fault(view: JobView, fault: Fault) -> Text:
     known, seen = evidence_of(view, fault), search_coverage(view)
     if not fault.alone or (seen.whole and _all_well(view)):
         says = phrase(sentence(fault.plain or fault.says), evidence=known)
-        return (says, *spoken_against(view, fault), *_places(view, fault))
+        return (says, *denied_by(view, fault), *_places(view, fault))
     decided = phrase(f"Decided: {sentence(fault.says)}", evidence=known)
     return (decided,) if seen.whole else (decided, *_rest(view))
 
