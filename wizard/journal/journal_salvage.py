@@ -51,7 +51,8 @@ class JournalDamage:
             return f"Line {self.line}: {count} at the end fit no seal: a write that was cut short, or an altered block."
         if len(self.raw) <= len(CLOSE):
             return f"Line {self.line}: {count} between two events were altered. No event is missing by it."
-        return f"Line {self.line}: {count} fit no seal and are left out, behind the event read as number {self.after}."
+        place = f"behind the event read as number {self.after}" if self.after else "before the first event"
+        return f"Line {self.line}: {count} fit no seal and are left out, {place}."
 
 
 @dataclass(frozen=True, slots=True)

@@ -160,11 +160,21 @@ async def test_enter_goes_through_it_again_and_a_sign_off_takes_it_off_the_list(
         assert (signed.signed_by, signed.risk, signed.reasons) == ("C. Marsh", 0, ())
 
 
-async def test_what_cannot_be_read_says_so_and_goes_on(store):
-    """Its own words; the list stays."""
+async def test_what_is_damaged_is_gone_through_and_says_what_is_missing(store):
+    """The event whose seal doesn't fit is left out, and the line it stood in is named."""
     async with reviewing(store) as v:
         await v.press("enter")
-        assert v.name == "MessagePanel" and "sealdoesnotfit" in "".join(v.text.split())
+        assert v.name == "ReviewScreen" and "fit no seal and are left out, before" in " ".join(v.text.split())
+        await v.press("escape")
+        assert v.name == "ArchiveScreen"
+
+
+async def test_what_cannot_be_read_says_so_and_goes_on(store):
+    """A journal of which nothing is left: its own words; the list stays."""
+    (store.home.session_folder("2026-03-02-d") / "journal.toml").write_bytes(b"x" * 2_000)
+    async with reviewing(store) as v:
+        await v.press("enter")
+        assert v.name == "MessagePanel" and "journal.toml" in "".join(v.text.split())
         await v.press("escape")
         assert v.name == "ArchiveScreen"
 
