@@ -10,6 +10,7 @@ from wizard.flow.model import FigureMeaning, MeasureStep, RecordStep, Step, find
 from wizard.flow.problems import Problem, nearest
 from wizard.flow.rules import calculator_inputs
 from wizard.flow.rules.rule_context import FlowIndex, StepLocation, TableLocation
+from wizard.measure.mechanics.bearing_geometry import GEOMETRY
 from wizard.measure.quantities.units import dimension
 
 HALF = 0.5
@@ -69,8 +70,6 @@ def bearings(index: FlowIndex) -> Iterator[Problem]:
     for at, step in _records(index):
         if not step.bearings:
             continue
-        from wizard.recordings.figures.bearing_tones import GEOMETRY  # late: numpy
-
         for place, name in enumerate(step.bearings):
             if name not in GEOMETRY:
                 text = f'the balls of bearing "{name}" aren\'t known.{nearest(name, GEOMETRY)}'

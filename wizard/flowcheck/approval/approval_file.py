@@ -112,19 +112,20 @@ def _approval(held: Mapping[str, Any]) -> Approval:
 
 
 def _claims(held: Mapping[str, Any]) -> tuple[Claim, ...]:
-    found: dict[Any, Claim] = {}
+    found: dict[Any, tuple[str, Claim]] = {}
     for bearing, name in _ARRAYS.items():
-        for claim in _read(held[name]):
+        for line, claim in _read(held[name]):
             if claim.bearing is not bearing:
                 raise ValueError(f"not one of the {name}: {claim}")
             if claim.key in found:
                 raise ValueError(f"twice: {claim}")
-            found[claim.key] = claim
-    return tuple(sorted(found.values(), key=str))
+            found[claim.key] = line, claim
+    return tuple(claim for _line, claim in sorted(found.values(), key=lambda pair: pair[0]))
 
 
-def _read(lines: Iterable[Any]) -> Iterable[Claim]:
-    return (comparable(Claim.read(_text(line))) for line in lines)
+def _read(lines: Iterable[Any]) -> Iterable[tuple[str, Claim]]:
+    """Each line with its claim: the line is how a claim is written, so it need not be written again to be sorted."""
+    return ((text, comparable(Claim.read(text))) for text in map(_text, lines))
 
 
 def _text(value: Any) -> str:

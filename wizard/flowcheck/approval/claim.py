@@ -13,7 +13,8 @@ from wizard.foreign.harmless import harmless
 _SAYS = ": "
 _IS = " = "
 _AND = ", "
-_LONGEST_FIRST = sorted(ClaimKind, key=lambda kind: -len(kind.value))
+_KIND_OF = {kind.value: kind for kind in ClaimKind}
+_MOST_WORDS = max(text.count(" ") + 1 for text in _KIND_OF)
 
 
 @unique
@@ -117,7 +118,9 @@ class Claim:
     def read(cls, text: str) -> Claim:
         """The claim of such a line; ValueError, with the line, where it is none."""
         place, found, rest = text.partition(_SAYS)
-        kind = next((k for k in _LONGEST_FIRST if rest == k.value or rest.startswith(f"{k.value} ")), None)
+        words = rest.split(" ")
+        texts = (" ".join(words[:count]) for count in range(min(len(words), _MOST_WORDS), 0, -1))
+        kind = next((_KIND_OF[text] for text in texts if text in _KIND_OF), None)
         if not (found and place.split()) or kind is None:
             raise ValueError(f"no claim: {text}")
         of = rest.removeprefix(kind.value).removeprefix(" ")

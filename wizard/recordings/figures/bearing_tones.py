@@ -3,25 +3,17 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping
 
 import numpy as np
 
 from wizard.domain.recording_vocabulary import FigureKind, SignalKind
+from wizard.measure.mechanics.bearing_geometry import GEOMETRY
 from wizard.measure.mechanics.bearings import DefectOrders, defect_orders
 from wizard.recordings.course.speed_course import SpeedCourse
 from wizard.recordings.course.spin_phases import PhaseStretch
 from wizard.recordings.figures.spin_figure import SpinFigure, refused
 from wizard.recordings.figures.turn_profile import by_angle
 from wizard.recordings.reading.recorded_signal import Array, Mask, RecordedSignal
-
-GEOMETRY: Mapping[str, tuple[int, float]] = {
-    "6203": (8, 0.2367), "6204": (8, 0.2370), "6205": (9, 0.3126 / 1.537), "6206": (9, 0.2065), "6305": (8, 0.2570),
-    "6306": (8, 0.2410),
-}  # fmt: skip
-"""Designation -> balls, and ball over pitch diameter. 6205: Case Western Reserve University bearing data; 6203 by its
-published orders; the others from memory. Makers differ by some per cent, and a slip of 2 % is allowed for.
-"""
 
 SLIP = 0.02
 _BLOCK = 40  # turns
