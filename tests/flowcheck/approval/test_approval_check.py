@@ -58,7 +58,9 @@ def test_a_need_that_is_gone_is_an_error_where_it_stood() -> None:
     assert '"reach terminals: needs dead = proved" is gone; R. Vale approved it on 2026-03-02' in wrong.text
     assert wrong.text.endswith("Put it back, or have it approved: steadfoot flow approve bounce")
     line = files[LIBRARY].decode().splitlines()[wrong.line - 1]
-    assert line[wrong.column - 1 :].startswith('{ charge = ["bled"] }')
+    assert line[wrong.column - 1 :].startswith(
+        '{ capacitor-seen = ["yes"], capacitor = ["bled", "none"], charge = ["bled"] }'
+    )
     assert wrong.names == ("and so at reach lift",)
 
 
@@ -73,8 +75,9 @@ def test_a_need_that_is_wider_is_an_error_at_its_values() -> None:
 
 def test_a_condition_that_rests_on_less_is_an_error() -> None:
     """The check proves that the flow can be gone through; that the proof of dead outlives the power, only this."""
-    old = 'while = { supply = ["held", "locked"], verified = ["yes"], charge = ["bled"] }'
-    files = edited(LIBRARY, old, 'while = { verified = ["yes"], charge = ["bled"] }')
+    rest = 'verified = ["yes"], capacitor-seen = ["yes"], capacitor = ["bled", "none"], charge = ["bled"] }'
+    old = f'while = {{ supply = ["held", "locked"], {rest}'
+    files = edited(LIBRARY, old, f"while = {{ {rest}")
     assert check(files).sound
     (wrong,) = found(files)
     assert "condition dead: holds while supply" in wrong.text and wrong.severity is Severity.ERROR

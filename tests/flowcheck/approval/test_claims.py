@@ -50,7 +50,7 @@ def test_every_line_of_a_flow_is_read_back_and_none_is_there_twice(name: str) ->
         "step power.try: is shown at reach = controls",
         "step power.try: needs people = clear",
         "step power.try: may change verified = no, yes",
-        "step power.settled: waits, in minutes, since supply = 0, 30",
+        "step cooling.cooled: waits, in minutes, since supply = 30",
         "step power.plug: warns of = danger",
         "answer power.try hot: sets verified = yes",
         "answer power.settled hot: after so often stops for not-settled = 3",
