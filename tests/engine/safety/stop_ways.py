@@ -126,6 +126,12 @@ def stopped_by(flow: Flow, way: StopWay) -> Job:
         return job
     job.do(c.OpenInspection(way.inspection, way.step))
     job.asked()
+    for fact in next_queries.facts_in_sight(job.view):  # A fact that stays not known is not asked of again.
+        job.do(c.SetFact(fact, job.state.facts[fact]))
+        job.asked()
+    if job.state.run is None:
+        job.do(c.OpenInspection(way.inspection, way.step))
+        job.asked()
     assert job.at == way.place, (str(way), job.at)
     answer(job, way.answer)
     assert job.state.job is JobState.STOPPED and job.state.stops[-1].stop == way.stop, str(way)

@@ -25,8 +25,10 @@ from wizard.safety import BarredKind
 from wizard.screens.text.step_text import step_lines
 
 BOTH = ["washer-shake", "washer-no-drain"]
-TIPS = {"dead.volts", "dead-bus.bus", "dead-capacitor.capacitor"}
-"""The steps that measure: shrouded tips at what is bare, hands off it."""
+TIPS = {
+    "dead.volts", "dead-bus.bus", "dead-capacitor.capacitor", "dead-unsure.capacitor", "dead-unsure.fitted",
+}  # fmt: skip
+"""The steps that measure, and the look for a capacitor: shrouded tips at what is bare, hands off it."""
 
 
 @cache

@@ -8,7 +8,7 @@ from tests.engine.safety.test_repair_way import guessed
 from wizard.engine.messages import commands as c
 from wizard.engine.queries.machine_view import badge
 from wizard.screens.text.reach_text import hands_here, source_words
-from wizard.screens.viewmodels.faults.remedy_lines import place_words
+from wizard.screens.viewmodels.faults.remedy_words import place_words
 
 WORDS = {
     "panel": "Hands on terminals, motor or wiring",

@@ -82,6 +82,7 @@ class JobMapScreen(JobScreen):
         found = self.query_one(MapBeside).advice.ahead
         self._rows = folded(rows(self.controller.view, found.next if found else None), self._opened)
         mark, places = self.controller.map_mark, [row.place for row in self._rows]
+        mark.begin(len(self.controller.view.state.visits))
         if moved_on:
             at = places.index(mark.place) if mark.place in places else None
             mark.settle(self._rows[at].mark if at is not None else None, at is None or self._rows[at].closed)
