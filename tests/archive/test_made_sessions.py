@@ -26,11 +26,11 @@ def test_made_sessions_verify_on_whatever_day_they_are_put(tmp_path):
 
 def test_jobs_of_cases_end_in_more_ways_than_those_of_practice(tmp_path):
     """Each is another job where there are as many; all verify on other days, and with another plate."""
-    names = make(tmp_path / "a", 8, 3, templates=0, days=40, cases=8)
+    names = make(tmp_path / "a", 8, 6, templates=0, days=40, cases=8)
     store = store_at(tmp_path / "a")
     for name in names:
         found = verified(store, name)
         assert found.ok, (name, found)
     facts = [facts_of(store, name) for name in names]
     assert len({one.outcome for one in facts}) >= 3 and len({one.events for one in facts}) >= 6
-    assert make(tmp_path / "b", 8, 3, templates=0, days=40, cases=8) == names
+    assert make(tmp_path / "b", 8, 6, templates=0, days=40, cases=8) == names

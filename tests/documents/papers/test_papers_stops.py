@@ -135,7 +135,7 @@ def test_a_stop_that_was_cleared_is_told_as_cleared() -> None:
     job.do(c.Release("gas", "Gas service, Ms Lee", "valve closed, no gas measured"))
     text = written(job)
     says, call = job.flow.stops["gas"].says, job.flow.stops["gas"].call
-    assert f"> - {says} Cleared since, by Gas service, Ms Lee." in text
+    assert f"> - {says} Said to be over, by Gas service, Ms Lee; not asked anew yet." in text
     assert call not in text and "WARNING" not in text
     assert use_forbidden(job.view) == ()
 

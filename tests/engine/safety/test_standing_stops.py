@@ -29,7 +29,8 @@ from wizard.documents.writers.markdown import MARKDOWN
 from wizard.domain.vocabulary import JobState, NextKind, RefusalReason
 from wizard.engine.messages import commands as c
 from wizard.engine.queries import next_queries
-from wizard.engine.queries.standing_stops import causes_standing, standing
+from wizard.engine.queries.standing_stops import causes_standing, standing, unreleased
+from wizard.engine.queries.stopped import dealt_with, open_lines, to_deal_with
 from wizard.errors import Refused
 from wizard.flow.loading.flow_loader import load
 from wizard.flow.loading.shipped_flows import shipped
@@ -114,7 +115,8 @@ def asked_until_cleared(job: Job) -> list[str]:
             coming = next_queries.next_up(job.view)
             if coming.kind is NextKind.FACT:
                 fact = job.flow.fact(coming.target)
-                job.do(c.SetFact(fact.id, fact.usual, "looked at anew"))
+                stays = job.state.facts.get(fact.id, fact.usual)  # What came in sight is still not known.
+                job.do(c.SetFact(fact.id, stays, "looked at anew"))
                 continue
             assert coming.kind is NextKind.CAUSE, coming
             job.do(c.AskCause(coming.target))
@@ -265,3 +267,36 @@ def test_a_crack_that_is_none_clears_the_stop_though_the_drum_is_not_sound():
     assert job.at == "no-spin.drum"
     job.answer("knocks")
     assert not standing(job.view)
+
+
+def test_a_graver_stop_of_an_earlier_visit_leads_whatever_stops_work_now() -> None:
+    """Gas was smelt and never asked anew; next visit the plinth is not fixed: everybody goes outdoors first, and
+    no line says to switch off or to pull the plug before gas is released. The paper calls the gas line first.
+    """
+    job = stopped_for("gas")
+    job = back(left(job))
+    job.do(c.StopWork("plinth-loose", "screws loose"))
+    assert [h.stop for h in to_deal_with(job.view)] == ["gas"]
+    first = dealt_with(job.view)
+    assert first is not None and first.stop == "gas" and len(open_lines(job.flow, first)) > 2
+    text = MARKDOWN.write(customer_handover(left(job).view)).decode().lower()
+    assert text.index("gas emergency") < (text.find("builder") + 1 or len(text))
+
+
+def test_words_and_a_cant_leave_gas_the_stop() -> None:
+    """Somebody says that it is over; asked anew it can't be told: gas stops work again, and is latched again."""
+    job = back(left(stopped_for("gas")))
+    for condition in unreleased(job.view, "gas"):
+        job.do(c.Release(condition, "Eve", "mended"))
+    job.do(c.AskCause("gas"))
+    run, step = job.step()
+    assert str(run.ref) == "before.danger"
+    job.do(c.SayUnable(run.id, step.id, "The tool for it isn't here."))
+    assert job.state.job is JobState.STOPPED and "gas" in {h.stop for h in job.state.stops}
+    first = dealt_with(job.view)
+    assert first is not None and first.stop == "gas" and unreleased(job.view, "gas")
+
+
+def stopped_for(stop: str) -> Job:
+    """A job that was stopped by the stop key."""
+    return stopped_by(flow(), next(w for w in ways("washer-shake", "key") if w.stop == stop))

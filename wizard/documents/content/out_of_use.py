@@ -75,9 +75,11 @@ def use_forbidden(view: JobView) -> tuple[str, ...]:
 
 
 def cleared_words(view: JobView) -> tuple[str, ...]:
-    """Sentences on the stops of this visit that were cleared since: what it was, and who said that it is over."""
+    """Sentences on the stops that somebody said are over, with who: none of them was asked anew since, else it would
+    be none.
+    """
     found = (one for one in stoppages(view) if one.cleared)
-    return tuple(f"{one.stop.says} Cleared since, by {_names(one)}." for one in found)
+    return tuple(f"{one.stop.says} Said to be over, by {_names(one)}; not asked anew yet." for one in found)
 
 
 def _names(one: StopInForce) -> str:

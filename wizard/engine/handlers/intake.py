@@ -106,7 +106,7 @@ def _another_machine(d: Transaction) -> None:
 
 def _go_on(d: Transaction) -> None:
     """Put on screen again what a fact in sight was asked in the middle of, if it is still for this machine."""
-    left = [r for r in d.state.runs if r.how is RunStatus.LEFT and not r.only]
+    left = [r for r in d.state.runs if r.how is RunStatus.LEFT and not r.only and r.at]
     run = max(left, key=lambda r: (r.resumed, r.seq), default=None)
     if d.state.run is None and run is not None:
         enter(d, d.inspection(run), run.at, run.phase, run=run.id)

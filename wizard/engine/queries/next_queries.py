@@ -86,12 +86,14 @@ def next_up(view: JobView) -> NextUp:
 
 
 def _cause(view: JobView, facts: Sequence[str]) -> NextUp | None:
-    """What an earlier visit was stopped for, asked anew; a fact first where it is that, or where what is established
-    instead depends on what machine it is.
+    """What an earlier visit was stopped for, asked anew; a fact first where it is that, came in sight on the way, or
+    where what is established instead depends on what machine it is.
     """
     cause = next(iter(causes_standing(view)), None)
     if cause is None:
         return None
+    if seen := facts_in_sight(view):
+        return NextUp(NextKind.FACT, seen[0], "It was not known before, and can be seen now.")
     why = "Work was stopped for it. It is asked anew before anything else."
     if cause.fact in facts:
         return NextUp(NextKind.FACT, cause.fact, why)

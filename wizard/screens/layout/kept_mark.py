@@ -9,7 +9,8 @@ from dataclasses import dataclass
 @dataclass(slots=True)
 class KeptMark:
     """The row that the mark was moved to, or that was opened or left out. ``place``: which, None for the one that is
-    advised; ``stood``: how it stood when the mark came to it, None where it was acted on since. ``visit``: on which visit, counted from 1.
+    advised; ``stood``: how it stood when the mark came to it, None where it was acted on since. ``visit``: on which
+    visit, counted from 1.
     """
 
     place: Hashable = None
