@@ -22,6 +22,7 @@ from tests.engine.safety.stop_ways import (
     stopped_by,
 )
 from tests.helpers.jobs import Job
+from wizard.documents.content.belief_log import belief_log
 from wizard.documents.content.out_of_use import use_forbidden
 from wizard.documents.papers.customer_handover import customer_handover
 from wizard.documents.papers.technician_record import technician_record
@@ -295,6 +296,14 @@ def test_words_and_a_cant_leave_gas_the_stop() -> None:
     assert job.state.job is JobState.STOPPED and "gas" in {h.stop for h in job.state.stops}
     first = dealt_with(job.view)
     assert first is not None and first.stop == "gas" and unreleased(job.view, "gas")
+
+
+def test_a_latch_that_stands_is_not_told_as_no_longer_known() -> None:
+    """A new visit widens what is believed, and what nobody released stands: the log says nothing else of it."""
+    job = back(left(stopped_for("gas")))
+    says = flow().conditions["gas"].says
+    assert unreleased(job.view, "gas") == ("gas",)
+    assert not any(says in entry.lost for entry in belief_log(job.view))
 
 
 def stopped_for(stop: str) -> Job:

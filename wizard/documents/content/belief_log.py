@@ -72,7 +72,7 @@ def _entry(
         condition, before = view.flow.conditions[name], known.get(name, frozenset())
         if len(values) == 1 and values != before:
             sure.append(f"{condition.says}: {condition_words.words_of(condition, values)}")
-        elif len(values) > 1 and len(before) == 1:
+        elif len(values) > 1 and len(before) == 1 and not values & before & condition.latch:
             lost.append(condition.says)
     if not (sure or lost or release):
         return None
