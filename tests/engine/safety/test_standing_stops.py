@@ -30,6 +30,7 @@ from wizard.documents.writers.markdown import MARKDOWN
 from wizard.domain.vocabulary import JobState, NextKind, RefusalReason
 from wizard.engine.messages import commands as c
 from wizard.engine.queries import next_queries
+from wizard.engine.queries.machine_view import badge
 from wizard.engine.queries.standing_stops import causes_standing, standing, unreleased
 from wizard.engine.queries.stopped import dealt_with, open_lines, to_deal_with
 from wizard.errors import Refused
@@ -289,6 +290,7 @@ def test_words_and_a_cant_leave_gas_the_stop() -> None:
     job = back(left(stopped_for("gas")))
     for condition in unreleased(job.view, "gas"):
         job.do(c.Release(condition, "Eve", "mended"))
+    assert badge(job.view).words[0] == "GAS?", "words alone leave it in sight"
     job.do(c.AskCause("gas"))
     run, step = job.step()
     assert str(run.ref) == "before.danger"

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
 from wizard.engine.messages.event_kind import EventKind
 from wizard.engine.queries import machine_queries
 from wizard.engine.queries.last_known import last_known
+from wizard.engine.queries.standing_stops import standing
 from wizard.engine.state.condition_words import words_of
 from wizard.engine.state.job_state import BeliefChange, State
 from wizard.engine.state.job_view import JobView
@@ -85,8 +86,9 @@ def _standing(
 
 
 def badge(view: JobView) -> Badge:
-    """The conditions that matter for the hands now: latches first, then power, then what may fall, burn, shock or move,
-    or was so when it was told last, in the library's order; then what else has its own word.
+    """The conditions that matter for the hands now: latches first, and what words alone took off; then power, then what
+    may fall, burn, shock or move, or was so when it was told last, in the library's order; then what else has its own
+    word.
     """
     known, conditions = machine_queries.belief(view), view.flow.conditions
     latched = tuple(_latch_words(conditions[c], v) for c, v in known.items() if v & conditions[c].latch)
@@ -102,7 +104,7 @@ def badge(view: JobView) -> Badge:
         _running(conditions[c], v) if runs and c == PROGRAM else _short(conditions[c], v)
         for c, v in known.items()
     )
-    words = (*latched, *supply, *power, *urgent, *established)
+    words = (*latched, *_said_over(view), *supply, *power, *urgent, *established)
     return Badge(
         words=tuple(dict.fromkeys(w for w in words if w))[:BADGES],
         hands_out=hands_out(view.state),
@@ -110,6 +112,18 @@ def badge(view: JobView) -> Badge:
         stopped=bool(latched),
         going=_running(conditions[PROGRAM], known[PROGRAM]) if runs and _ran(view) else "",
     )
+
+
+def _said_over(view: JobView) -> Iterator[str]:
+    """'GAS?': what an earlier visit was stopped for, which somebody said is over and nobody found well since."""
+    known = machine_queries.belief(view)
+    for stoppage in standing(view):
+        stop = view.flow.stops.get(stoppage.stop)
+        for name, values in (stop.so if stop is not None else {}).items():
+            condition = view.flow.conditions.get(name)
+            latch = values & condition.latch if condition is not None else frozenset()
+            if condition is not None and latch and not known[name] & latch:
+                yield f"{_latch_words(condition, latch)}?"
 
 
 def _urgent_before(view: JobView) -> dict[str, str]:
