@@ -3,20 +3,13 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Mapping
-from dataclasses import dataclass, fields
+from collections.abc import Mapping
+from dataclasses import dataclass
 from pathlib import Path
-from typing import Any
 
-import tomli_w
-from filelock import FileLock, Timeout
-
-from wizard.errors import JournalBusy, JournalError, UsageError
-from wizard.foreign.file_reader import read_file
-from wizard.foreign.limits import NAME_LENGTH, SOURCE_LIMITS, Source, TooLarge, Unreadable
-from wizard.foreign.toml_reader import read_toml
-from wizard.journal.codec import from_table, to_table
-from wizard.journal.durable_io import PRIVATE_FILE, lost, put
+from wizard.errors import JournalError, UsageError
+from wizard.foreign.limits import NAME_LENGTH, Source
+from wizard.journal.row_file import RowFile
 
 NAME = "judged-flags.toml"
 """The file's name in a session's folder."""
@@ -44,40 +37,20 @@ class JudgedFlag:
     measure: float | None = None
 
 
+_FILE = RowFile(
+    NAME, JudgedFlag, KEY, "judged flags", Source.REVIEW,
+    "Mend it, or move it away: the journal itself is not touched by it.",
+)  # fmt: skip
+
+
 def load(folder: Path) -> tuple[JudgedFlag, ...]:
     """All of a session, the oldest first; none where there is no file. JournalError if it can't be read."""
-    path = folder / NAME
-    try:
-        return parse(read_file(path, Source.REVIEW), str(path))
-    except FileNotFoundError:
-        return ()
-    except (TooLarge, Unreadable, OSError) as error:
-        raise JournalError(f"{path}: can't be read ({error}). Mend it, or move it away.") from error
+    return _FILE.load(folder)
 
 
 def parse(data: bytes, name: str = NAME) -> tuple[JudgedFlag, ...]:
     """Those of a file's bytes. JournalError says what is wrong with them."""
-    hint = "Mend it, or move it away: the journal itself is not touched by it."
-    try:
-        table = read_toml(data, Source.REVIEW)
-    except ValueError as error:
-        raise JournalError(f"{name}: this is not TOML in UTF-8 ({error}). {hint}") from error
-    rows = table.get(KEY, [])
-    if table.get("format") != FORMAT or set(table) - {"format", KEY} or not isinstance(rows, list):
-        raise JournalError(f"{name}: no judged flags of format {FORMAT}. {hint}")
-    return tuple(_row(name, row) for row in rows)
-
-
-def _row(name: str, row: Any) -> JudgedFlag:
-    try:
-        if not isinstance(row, dict):
-            raise ValueError("it is no table")
-        return from_table(JudgedFlag, row)
-    except ValueError as problem:
-        wanted = ", ".join(spec.name for spec in fields(JudgedFlag))
-        raise JournalError(
-            f"{name}: a [[{KEY}]] can't be read: {problem}. Its keys are {wanted}."
-        ) from problem
+    return _FILE.parse(data, name)
 
 
 def prove(data: bytes, events: int, name: str) -> None:
@@ -102,7 +75,7 @@ def take_in(folder: Path, came: bytes) -> bool:
     """
     theirs = parse(came)
     if new := tuple(one for one in dict.fromkeys(theirs) if one not in load(folder)):
-        _change(folder, lambda old: tuple(sorted((*old, *new), key=lambda one: one.at)))
+        _FILE.change(folder, lambda old: tuple(sorted((*old, *new), key=lambda one: one.at)))
     return bool(new)
 
 
@@ -117,26 +90,4 @@ def judge(folder: Path, judged: JudgedFlag) -> tuple[JudgedFlag, ...]:
     """
     if not judged.by.strip():
         raise UsageError("Who judges a flag is named. Say who looks at this session.")
-    return _change(folder, lambda old: (*old, judged))
-
-
-def _change(
-    folder: Path, change: Callable[[tuple[JudgedFlag, ...]], tuple[JudgedFlag, ...]]
-) -> tuple[JudgedFlag, ...]:
-    path = folder / NAME
-    try:
-        with FileLock(folder / _LOCK, timeout=_WAIT, mode=PRIVATE_FILE):
-            every = change(load(folder))
-            data = tomli_w.dumps({"format": FORMAT, KEY: [to_table(one) for one in every]}).encode(
-                "utf-8", "replace"
-            )
-            if len(data) > SOURCE_LIMITS[Source.REVIEW].size:
-                raise JournalError(
-                    f"{path}: it would be over {SOURCE_LIMITS[Source.REVIEW].size // 1_000_000} MB."
-                )
-            put(path, data)
-            return every
-    except Timeout:
-        raise JournalBusy(f"{path}: another program is writing it. Try again in a moment.") from None
-    except OSError as error:
-        raise lost("write what was said of a flag", path, error) from error
+    return _FILE.change(folder, lambda old: (*old, judged))

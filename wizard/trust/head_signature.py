@@ -10,17 +10,10 @@ import re
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
 from pathlib import Path
-from typing import Any
 
-import tomli_w
-from filelock import FileLock, Timeout
-
-from wizard.errors import JournalBusy, JournalError, SteadfootError
-from wizard.foreign.file_reader import read_file
-from wizard.foreign.limits import Source, Unreadable
-from wizard.foreign.toml_reader import read_toml
-from wizard.journal.codec import from_table, to_table
-from wizard.journal.durable_io import PRIVATE_FILE, lost, put
+from wizard.errors import SteadfootError
+from wizard.foreign.limits import Source
+from wizard.journal.row_file import RowFile
 from wizard.trust.key_file import sign_by_home
 from wizard.trust.seal_ledger import LedgerHead, SealLedger
 from wizard.trust.signature_check import found_of
@@ -68,45 +61,28 @@ class HeadFound:
     wrong: bool
 
 
+def _wrong(one: HeadSignature) -> str:
+    formed = one.size >= 0 and _ROOT.fullmatch(one.root) and _AT.fullmatch(one.at)
+    return "" if formed else "no size, root or time"
+
+
+_FILE = RowFile(
+    NAME, HeadSignature, "head", "signed heads", Source.SIGNATURE,
+    "Restore it from a copy. The ledger itself is not touched by it.", _wrong,
+)  # fmt: skip
+
+
 def load_heads(folder: Path) -> tuple[HeadSignature, ...]:
     """The signed heads beside a ledger; none where there is no file. JournalError if it is no such file."""
-    path = folder / NAME
-    try:
-        return parse_heads(read_file(path, Source.SIGNATURE), str(path))
-    except FileNotFoundError:
-        return ()
-    except (OSError, Unreadable) as problem:
-        raise JournalError(f"{path}: can't be read ({problem}). Look at its permissions.") from problem
+    return _FILE.load(folder)
 
 
 def parse_heads(data: bytes, name: str = NAME) -> tuple[HeadSignature, ...]:
     """The same of a file's bytes."""
-    hint = "Restore it from a copy. The ledger itself is not touched by it."
-    try:
-        table = read_toml(data, Source.SIGNATURE)
-    except ValueError as problem:
-        raise JournalError(f"{name}: this is not TOML in UTF-8 ({problem}). {hint}") from problem
-    rows = table.get("head", [])
-    if table.get("format") != FORMAT or set(table) - {"format", "head"} or not isinstance(rows, list):
-        raise JournalError(f"{name}: not signed heads of format {FORMAT}. {hint}")
-    return tuple(_row(row, name, hint) for row in rows)
+    return _FILE.parse(data, name)
 
 
-def _row(row: Any, name: str, hint: str) -> HeadSignature:
-    try:
-        if not isinstance(row, dict):
-            raise ValueError("it is no table")
-        found = from_table(HeadSignature, row)
-    except ValueError as problem:
-        raise JournalError(f"{name}: a [[head]] can't be read: {problem}. {hint}") from problem
-    if not (found.size >= 0 and _ROOT.fullmatch(found.root) and _AT.fullmatch(found.at)):
-        raise JournalError(f"{name}: a [[head]] names no size, root or time. {hint}")
-    return found
-
-
-def dump_heads(some: Iterable[HeadSignature]) -> bytes:
-    """The file's bytes."""
-    return tomli_w.dumps({"format": FORMAT, "head": [to_table(one) for one in some]}).encode("utf-8")
+dump_heads = _FILE.dump
 
 
 def sign_head(home: Path, folder: Path, head: LedgerHead, at: str) -> str:
@@ -118,22 +94,11 @@ def sign_head(home: Path, folder: Path, head: LedgerHead, at: str) -> str:
     if not signed.signature:
         return f"The ledger's head is not signed: {signed.why}" if signed.why else ""
     try:
-        _keep(folder, replace(bare, key=signed.key, signature=signed.signature))
+        one = replace(bare, key=signed.key, signature=signed.signature)
+        _FILE.change(folder, lambda old: (*(each for each in old if each.key != one.key), one))
     except SteadfootError as problem:
         return f"The ledger's head is not signed: {problem}"
     return ""
-
-
-def _keep(folder: Path, one: HeadSignature) -> None:
-    path = folder / NAME
-    try:
-        with FileLock(folder / _LOCK, timeout=_WAIT, mode=PRIVATE_FILE):
-            others = (old for old in load_heads(folder) if old.key != one.key)
-            put(path, dump_heads((*others, one)))
-    except Timeout:
-        raise JournalBusy(f"{path}: another program is writing it. Try again in a moment.") from None
-    except OSError as error:
-        raise lost("write the signed head", path, error) from error
 
 
 def heads_found(ledger: SealLedger, some: Iterable[HeadSignature], trusted: Trusted) -> Iterator[HeadFound]:
