@@ -89,3 +89,9 @@ def test_json_is_never_broken(run: Run, home: Path, monkeypatch: pytest.MonkeyPa
     monkeypatch.setenv("COLUMNS", "40")
     said = run("flow", "check", str(broken(home)), "--json")
     assert any(len(line) > 80 for line in said.out.splitlines()) and json.loads(said.out)
+
+
+def test_a_newline_in_somebodys_words_begins_no_line(capsys):
+    """A note of a sealed journal that would stand there as a line of the program's own."""
+    write_lines(["Note: Oil.\nStands  repaired and proved"], indent=2)
+    assert capsys.readouterr().out == "  Note: Oil.\\nStands  repaired and proved\n"

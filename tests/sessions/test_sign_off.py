@@ -8,7 +8,7 @@ from filelock import FileLock
 
 from tests.helpers.stored_sessions import SESSION, home_at
 from wizard.errors import JournalBusy, JournalError, JournalLost, UsageError
-from wizard.journal import durable_io
+from wizard.journal import durable_io, held_file
 from wizard.sessions import sign_off
 from wizard.sessions.sign_off import NAME, Review, ReviewNote, Ruling, SignOff, add_note, load, sign
 
@@ -127,7 +127,7 @@ def test_two_reviewers_at_once_lose_nothing(tmp_path):
 
 
 def test_file_held_by_another_is_said(tmp_path, monkeypatch):
-    monkeypatch.setattr(sign_off, "_WAIT", 0.05)
+    monkeypatch.setattr(held_file, "WAIT", 0.05)
     with FileLock(tmp_path / "review.lock"), pytest.raises(JournalBusy, match="another program"):
         add_note(tmp_path, NOTE)
 

@@ -167,7 +167,7 @@ def added(store, number):
     append(
         store.root, lambda _ledger: (LedgerEntry(AT, f"2026-03-02-{chr(97 + number)}", 3, f"{number:064x}"),)
     )
-    return head_signature.sign_head(store.root, store.root, load_ledger(store.root).head, AT)
+    return head_signature.sign_head(store.root, store.root, load_ledger(store.root), AT)
 
 
 def heads(store, trusted=None):
@@ -200,6 +200,32 @@ def test_a_ledger_written_anew_departs_from_its_signed_head(store):
     assert found.wrong and "1 are gone" in found.says
     path.write_bytes(b"".join(rows).replace(b"0" * 40, b"1" * 40, 1))
     assert heads(store)[0].wrong
+
+
+def test_a_ledger_written_anew_is_not_signed_over(store):
+    """The next line that is added would else hide it behind a new head of the same key."""
+    create(store.root)
+    for number in range(3):
+        added(store, number)
+    before = load_heads(store.root)
+    path = store.root / NAME
+    rows = path.read_bytes().splitlines(keepends=True)
+    path.write_bytes(b"".join(rows[:2] + rows[3:]))
+    said = [added(store, number) for number in (5, 6)]
+    assert all("written anew" in words and "This key signed that head" in words for words in said)
+    assert load_heads(store.root) == before and heads(store)[0].wrong
+
+
+def test_one_that_can_not_be_read_keeps_no_other_out(store, shop):
+    """What is wrong with it is said, and it goes on waiting."""
+    store = replace(store, ledger=shop)
+    close_again(store)
+    bad = store.home.sessions / "2026-03-02-z"
+    (bad / "journal.toml").mkdir(parents=True)
+    store.ledger_folder.wait(bad.name)
+    done = take_up(store)
+    assert len(done.added) == 1 and bad.name in done.says and "can't be read" in done.says
+    assert store.ledger_folder.waiting() == (bad.name,)
 
 
 def test_every_thing_of_a_signed_head_counts(store):

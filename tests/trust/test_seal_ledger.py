@@ -9,12 +9,12 @@ from filelock import FileLock
 from tests.helpers.stored_sessions import SESSION, home_at
 from wizard.cli.verification_text import troubles
 from wizard.errors import JournalBusy, JournalError, UsageError
+from wizard.journal import held_file
 from wizard.journal.journal_reader import read
 from wizard.journal.sealed_block import START, encode
 from wizard.journal.session_name import name_beside
 from wizard.sessions.session_verification import verified
 from wizard.sessions.trusting.ledger_sessions import LedgerStanding, departures, missing, seals_of, unlisted
-from wizard.trust import seal_ledger
 from wizard.trust.ledger_proof import LedgerProof, ProofKind, dump_proof, parse_proof, prove_line, prove_since
 from wizard.trust.merkle_tree import leaf_hash, root_of
 from wizard.trust.seal_ledger import (
@@ -129,7 +129,7 @@ def test_what_is_no_ledger_is_said_with_its_line_and_nothing_is_added(tmp_path, 
 
 
 def test_a_ledger_held_by_another_is_said(tmp_path, monkeypatch):
-    monkeypatch.setattr(seal_ledger, "_WAIT", 0.05)
+    monkeypatch.setattr(held_file, "WAIT", 0.05)
     with FileLock(tmp_path / "ledger.lock"), pytest.raises(JournalBusy, match="another program"):
         append(tmp_path, lambda _ledger: [entry(0)])
 

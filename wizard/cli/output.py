@@ -40,9 +40,12 @@ def write_table(rows: Sequence[Sequence[str]], heads: Sequence[str]) -> None:
 
 
 def write_lines(lines: Iterable[str], indent: int = 0, whole: bool = False, hang: int = 2) -> None:
-    """Write lines, each indented and, unless it must stay ``whole``, broken between words at a terminal's edge."""
+    """Write lines, each indented and, unless it must stay ``whole``, broken between words at a terminal's edge.
+
+    A line is one: a newline in a text of it is written as its code, so that nobody's words look like a line of ours.
+    """
     for line in lines:
-        text = f"{' ' * indent}{harmless_lines(line)}"
+        text = f"{' ' * indent}{harmless(line)}"
         click.echo(text if whole else fold(text, sys.stdout, hang))
 
 

@@ -15,11 +15,13 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
+from wizard.foreign.limits import SOURCE_LIMITS, Source
 from wizard.journal.durable_io import load
 from wizard.journal.journal_reader import line_of
 from wizard.journal.sealed_block import CHAIN, CLOSE, HEADER, SEAL, START, decode, seal
 
 _MARKS = re.compile(re.escape(CHAIN) + rb"([0-9a-f]{64})")
+_MOST = SOURCE_LIMITS[Source.EVENT].size
 _TRIED = 3
 """Seals that are tried for one start: behind a damaged seal the next one may be that of two blocks run together."""
 
@@ -155,6 +157,8 @@ class _Search:
         """What may be a block's body with the chain value behind it, and where that stands."""
         first = bisect_left(self._places, start)
         for place, chain in self._marks[first : first + _TRIED]:
+            if place - start > _MOST:
+                return
             body = self._data[start:place]
             if body.endswith(SEAL):
                 yield body, chain, place
@@ -168,7 +172,7 @@ class _Search:
         """What the chain value of a block must have been that stands before ``start`` and whose seal is damaged."""
         first, last = bisect_left(self._starts, at), bisect_left(self._starts, start)
         for begun in self._starts[first:last][-_TRIED:]:
-            mark = self._data.find(SEAL, begun, start)
+            mark = self._data.find(SEAL, begun, min(start, begun + _MOST))
             if mark < 0:
                 continue
             stop = mark + len(SEAL)

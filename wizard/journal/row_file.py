@@ -8,17 +8,16 @@ from pathlib import Path
 from typing import Any, Generic, TypeVar
 
 import tomli_w
-from filelock import FileLock, Timeout
 
-from wizard.errors import JournalBusy, JournalError
+from wizard.errors import JournalError
 from wizard.foreign.file_reader import read_file
 from wizard.foreign.limits import SOURCE_LIMITS, Source, Unreadable
 from wizard.foreign.toml_reader import read_toml
 from wizard.journal.codec import from_table, to_table
-from wizard.journal.durable_io import PRIVATE_FILE, lost, put
+from wizard.journal.durable_io import put
+from wizard.journal.held_file import held
 
 FORMAT = 1
-_WAIT = 5.0
 
 Row = TypeVar("Row")
 
@@ -96,18 +95,10 @@ class RowFile(Generic[Row]):
         large, JournalLost if the disk refuses.
         """
         path = folder / self.name
-        try:
-            with FileLock(path.with_suffix(".lock"), timeout=_WAIT, mode=PRIVATE_FILE):
-                rows = change(self.load(folder))
-                data = self.dump(rows)
-                if len(data) > SOURCE_LIMITS[self.source].size:
-                    most = SOURCE_LIMITS[self.source].size // 1_000
-                    raise JournalError(
-                        f"{path}: it would be over {most} kB. Move it away, and begin a new one."
-                    )
-                put(path, data)
-                return rows
-        except Timeout:
-            raise JournalBusy(f"{path}: another program is writing it. Try again in a moment.") from None
-        except OSError as error:
-            raise lost(f"write the {self.says} to", path, error) from error
+        with held(path, f"write the {self.says} to"):
+            rows = change(self.load(folder))
+            data = self.dump(rows)
+            if len(data) > (most := SOURCE_LIMITS[self.source].size):
+                raise JournalError(f"{path}: it would be over {most // 1_000} kB. Move it away.")
+            put(path, data)
+            return rows

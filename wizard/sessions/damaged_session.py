@@ -40,7 +40,7 @@ def load_damaged(home: Home, known: Known, name: str) -> Loaded:
     damage = (*(part.text for part in found.damage), *unread)
     damage += ((STANDS if broken else SET_ASIDE),) if damage else ()
     last = found.chains[-1] if found.chains else START
-    torn = len(found.damage[-1].raw) if found.damage and data.endswith(found.damage[-1].raw) else 0
+    torn = len(found.damage[-1].raw) if found.damage and found.damage[-1].end else 0
     return Loaded(name, flow, records, state, last, torn, trouble, last_seal(records, chains), damage, broken)
 
 

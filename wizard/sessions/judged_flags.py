@@ -16,8 +16,6 @@ NAME = "judged-flags.toml"
 
 FORMAT = 1
 KEY = "judged"
-_LOCK = "judged-flags.lock"
-_WAIT = 5.0
 _AT = re.compile(r"\d{4}-\d\d-\d\dT[0-9:.]{5,15}(Z|[+-]\d\d:\d\d)", re.ASCII)
 _RULE = re.compile(r"[a-z][a-z0-9-]{0,39}")
 

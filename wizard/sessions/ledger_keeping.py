@@ -45,7 +45,7 @@ def add_seals(store: Store, sound: Sequence[ClosingSeals]) -> LedgerTaken:
     ledger = load_ledger(there.path)
     troubles = [there.settled(one.name for one in sound) if there.waiting() else ""]
     if ledger is not None and added:
-        troubles.append(sign_head(store.root, there.path, ledger.head, at))
+        troubles.append(sign_head(store.root, there.path, ledger, at))
     return LedgerTaken(added, tuple(filter(None, troubles)), len(ledger.entries) if ledger else 0)
 
 
@@ -66,18 +66,26 @@ def take_up(store: Store) -> LedgerTaken:
         for name in names:
             if name not in here:
                 wrong.append(f"Session {name} was to be put into the shop's ledger, and is gone.")
-            elif verified(store, name).ok:
-                sound.append(seals_of(store.home, name))
+            elif why := _unsound(store, name):
+                wrong.append(f"Session {name} is not put into the shop's ledger, since {why}.")
             else:
-                wrong.append(
-                    f"Session {name} is not put into the shop's ledger, since it does not verify: "
-                    f"steadfoot session verify {name}."
-                )
+                sound.append(seals_of(store.home, name))
         done = add_seals(store, sound)
         gone = there.settled(set(names) - here) if set(names) - here else ""
         return LedgerTaken(done.added, tuple(filter(None, (*done.troubles, *wrong, gone))), done.line)
     except SteadfootError as problem:
         return LedgerTaken(troubles=(f"{later}: {problem} It is tried at the next start.",))
+
+
+def _unsound(store: Store, name: str) -> str:
+    """Why a session goes into no ledger, as the end of a sentence, or empty: the others go in all the same."""
+    try:
+        if verified(store, name).ok:
+            seals_of(store.home, name)
+            return ""
+    except SteadfootError as problem:
+        return f"it can't be read: {str(problem).splitlines()[0].rstrip('.')}"
+    return f"it does not verify: steadfoot session verify {name}"
 
 
 def _jobs(count: int) -> str:

@@ -10,13 +10,13 @@ from pathlib import Path
 from typing import Any
 
 import tomli_w
-from filelock import FileLock, Timeout
 
-from wizard.errors import JournalBusy, JournalError, UsageError
+from wizard.errors import JournalError, UsageError
 from wizard.foreign.limits import SOURCE_LIMITS, Source
 from wizard.foreign.toml_reader import read_toml
 from wizard.journal.codec import from_table, to_table
-from wizard.journal.durable_io import PRIVATE_FILE, lost, put
+from wizard.journal.durable_io import put
+from wizard.journal.held_file import held
 from wizard.sessions.reviews.review_rows import (
     STATED,
     Review,
@@ -40,9 +40,6 @@ FORMATS = (1, FORMAT)
 
 LARGEST = SOURCE_LIMITS[Source.REVIEW].size
 """The most bytes that such a file may have."""
-
-_LOCK = "review.lock"
-_WAIT = 5.0
 
 
 def load(folder: Path) -> Review:
@@ -161,18 +158,13 @@ def _named(by: str) -> None:
 def _change(folder: Path, change: Callable[[Review], Review]) -> Review:
     """Read, change and write the file, one reviewer at a time, whole or not at all."""
     path = folder / NAME
-    try:
-        with FileLock(folder / _LOCK, timeout=_WAIT, mode=PRIVATE_FILE):
-            review = change(load(folder))
-            data = dumps(review)
-            if len(data) > LARGEST:
-                raise UsageError(f"{path}: the review would be over {LARGEST // 1_000_000} MB.")
-            put(path, data)
-            return review
-    except Timeout:
-        raise JournalBusy(f"{path}: another program is writing it. Try again in a moment.") from None
-    except OSError as error:
-        raise lost("write the review", path, error) from error
+    with held(path, "write the review"):
+        review = change(load(folder))
+        data = dumps(review)
+        if len(data) > LARGEST:
+            raise UsageError(f"{path}: the review would be over {LARGEST // 1_000_000} MB.")
+        put(path, data)
+        return review
 
 
 __all__ = [

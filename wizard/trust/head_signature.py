@@ -11,7 +11,7 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
 from pathlib import Path
 
-from wizard.errors import SteadfootError
+from wizard.errors import JournalError, SteadfootError
 from wizard.foreign.limits import Source
 from wizard.journal.row_file import RowFile
 from wizard.trust.key_file import sign_by_home
@@ -22,9 +22,7 @@ from wizard.trust.trusted_keys import Trusted
 NAME = "ledger-heads.toml"
 """The file's name in the ledger's folder."""
 
-FORMAT = 1
-_LOCK = "ledger-heads.lock"
-_WAIT = 5.0
+ANEW = "The ledger was written anew since: look into it (steadfoot ledger check), and restore it from a copy."
 _ROOT = re.compile(r"[0-9a-f]{64}")
 _AT = re.compile(r"\d{4}-\d\d-\d\dT\d\d:\d\d:\d\dZ")
 
@@ -85,20 +83,32 @@ def parse_heads(data: bytes, name: str = NAME) -> tuple[HeadSignature, ...]:
 dump_heads = _FILE.dump
 
 
-def sign_head(home: Path, folder: Path, head: LedgerHead, at: str) -> str:
+def sign_head(home: Path, folder: Path, ledger: SealLedger, at: str) -> str:
     """Sign a ledger's head by the key of a home and keep that beside the ledger, in place of that key's last; gives
-    what is to be said of it, which is nothing where there is no key.
+    what is to be said of it, which is nothing where there is no key. A ledger that departs from what this key signed
+    last is not signed: its new head would hide that it was written anew.
     """
-    bare = HeadSignature(head.size, head.root, at)
+    bare = HeadSignature(ledger.head.size, ledger.head.root, at)
     signed = sign_by_home(home, bare.message)
     if not signed.signature:
         return f"The ledger's head is not signed: {signed.why}" if signed.why else ""
     try:
         one = replace(bare, key=signed.key, signature=signed.signature)
-        _FILE.change(folder, lambda old: (*(each for each in old if each.key != one.key), one))
+        _FILE.change(folder, lambda old: (*_of_others(old, one, ledger), one))
     except SteadfootError as problem:
         return f"The ledger's head is not signed: {problem}"
     return ""
+
+
+def _of_others(
+    old: Iterable[HeadSignature], one: HeadSignature, ledger: SealLedger
+) -> Iterator[HeadSignature]:
+    """The heads of other keys. JournalError where the ledger departs from the last of this one."""
+    for before in old:
+        if before.key != one.key:
+            yield before
+        elif departs := ledger.departs(before.head):
+            raise JournalError(f"{departs} This key signed that head on {before.at[:10]}. {ANEW}")
 
 
 def heads_found(ledger: SealLedger, some: Iterable[HeadSignature], trusted: Trusted) -> Iterator[HeadFound]:

@@ -13,12 +13,11 @@ from dataclasses import dataclass
 from functools import cached_property, lru_cache
 from pathlib import Path
 
-from filelock import FileLock, Timeout
-
-from wizard.errors import JournalBusy, JournalError, UsageError
+from wizard.errors import JournalError, UsageError
 from wizard.foreign.file_reader import read_file
 from wizard.foreign.limits import SOURCE_LIMITS, Source, Unreadable
-from wizard.journal.durable_io import PRIVATE_FILE, lost, make_folder, place_new, private, sync, write_all
+from wizard.journal.durable_io import lost, make_folder, place_new, private, sync, write_all
+from wizard.journal.held_file import held
 from wizard.journal.session_name import is_session
 from wizard.trust.merkle_tree import leaf_hash, root_of
 
@@ -29,8 +28,6 @@ HEADER = b"steadfoot ledger 1\n"
 SHORTEST = 16
 """The fewest digits of a root that are compared."""
 
-_LOCK = "ledger.lock"
-_WAIT = 5.0
 _LINE = re.compile(r"(\d{4}-\d\d-\d\dT\d\d:\d\d:\d\dZ) (\S{1,60}) ([1-9]\d{0,6}) ([0-9a-f]{64})", re.ASCII)
 _HEAD = re.compile(r"\s*(\d{1,9})\s+([0-9a-fA-F\s]+?)\s*")
 
@@ -186,19 +183,17 @@ def append(root: Path, new: Callable[[SealLedger], Iterable[LedgerEntry]]) -> tu
     path = root / NAME
     try:
         make_folder(root)
-        with FileLock(root / _LOCK, timeout=_WAIT, mode=PRIVATE_FILE):
-            ledger = load_ledger(root)
-            added = tuple(new(ledger or SealLedger()))
-            data = b"".join(entry.line + b"\n" for entry in added)
-            if ledger is None:
-                place_new(path, HEADER)
-            with open(path, "ab", buffering=0, opener=private) as file:
-                if ledger is not None and ledger.torn:
-                    file.truncate(file.seek(0, os.SEEK_END) - len(ledger.torn))
-                write_all(file.fileno(), data)
-                sync(file.fileno())
-    except Timeout:
-        raise JournalBusy(f"{path}: another program is writing it. Try again in a moment.") from None
     except OSError as error:
         raise lost("add to the ledger", path, error) from error
-    return added
+    with held(path, "add to the ledger"):
+        ledger = load_ledger(root)
+        added = tuple(new(ledger or SealLedger()))
+        data = b"".join(entry.line + b"\n" for entry in added)
+        if ledger is None:
+            place_new(path, HEADER)
+        with open(path, "ab", buffering=0, opener=private) as file:
+            if ledger is not None and ledger.torn:
+                file.truncate(file.seek(0, os.SEEK_END) - len(ledger.torn))
+            write_all(file.fileno(), data)
+            sync(file.fileno())
+        return added

@@ -18,8 +18,6 @@ NAME = "signature.toml"
 """The file's name in a session's folder."""
 
 FORMAT = 1
-_LOCK = "signature.lock"
-_WAIT = 5.0
 _CHAIN = re.compile(r"[0-9a-f]{64}")
 _AT = re.compile(r"\d{4}-\d\d-\d\dT\d\d:\d\d:\d\dZ")
 

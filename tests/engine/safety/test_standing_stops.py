@@ -17,6 +17,7 @@ from tests.engine.safety.stop_ways import (
     by_answer,
     by_insisting,
     by_key,
+    job_for,
     left,
     released,
     stopped_by,
@@ -283,6 +284,32 @@ def test_a_graver_stop_of_an_earlier_visit_leads_whatever_stops_work_now() -> No
     assert first is not None and first.stop == "gas" and len(open_lines(job.flow, first)) > 2
     text = MARKDOWN.write(customer_handover(left(job).view)).decode().lower()
     assert text.index("gas emergency") < (text.find("builder") + 1 or len(text))
+
+
+def test_a_slip_of_the_lesser_stop_leaves_gas() -> None:
+    """Pressed by mistake on the next visit: the plinth is taken back, gas stays and is no slip."""
+    job = back(left(stopped_for("gas")))
+    for condition in unreleased(job.view, "gas"):
+        job.do(c.Release(condition, "Eve", "mended"))
+    job.do(c.StopWork("plinth-loose", "wrong key"))
+    job.do(c.WithdrawStop("I pressed the wrong key."))
+    assert [h.stop for h in job.state.stops] == ["gas"] and unreleased(job.view, "gas") == ("gas",)
+    assert job.refused(c.WithdrawStop("That too.")) is RefusalReason.LATE
+    assert dealt_with(job.view).stop == "gas"
+
+
+def test_a_stop_of_a_fact_that_this_machine_has_no_more_is_no_dead_end() -> None:
+    """A gas dryer on top of what is put right to be no front loader: what the stop says is asked instead."""
+    job = job_for(flow(), StopWay("", "", ""))
+    fact = next(f for f in flow().facts if any(v.stop == "gas-dryer" for v in f.values))
+    value = next(v.id for v in fact.values if v.stop == "gas-dryer")
+    job.do(c.SetFact(fact.id, value, "looked at"))
+    assert job.state.job is JobState.STOPPED
+    job = back(left(job))
+    job.do(c.SetFact("kind", "top-hung", "misread"))
+    released(job)
+    asked = asked_until_cleared(job)
+    assert asked and not standing(job.view)
 
 
 def test_words_and_a_cant_leave_gas_the_stop() -> None:

@@ -13,18 +13,18 @@ def stop(d: Transaction, stop_id: str, words: str, entry: int = 0, fact: str = "
     """Stop work: runs leave the screen, and what the stop latches stays so until it is released.
 
     ``entry``: the event of the answer that led to it, or of the ``fact``. What work was stopped for on an earlier
-    visit, is graver and was never asked anew and answered well, stops it again beside: its lines come first, whatever
-    somebody said of it meanwhile.
+    visit, is graver and was never asked anew and answered well, stops it again first: its lines come first, whatever
+    somebody said of it meanwhile, and a slip of a key takes back the lesser one alone.
     """
     reason = d.flow.stops.get(stop_id)
     if reason is None:
         raise Refused(RefusalReason.UNKNOWN, f"This flow has no reason to stop called {stop_id}.")
     clear_screen(d)
-    after = d.changes(d.model.put(d.belief, reason.so))
-    d.emit(Stopped(stop=stop_id, words=words.strip(), entry=entry, fact=fact, belief=after))
     for graver in _graver(d, stop_id):
         after = d.changes(d.model.put(d.belief, d.flow.stops[graver].so))
         d.emit(Stopped(stop=graver, words=STILL, belief=after))
+    after = d.changes(d.model.put(d.belief, reason.so))
+    d.emit(Stopped(stop=stop_id, words=words.strip(), entry=entry, fact=fact, belief=after))
 
 
 STILL = "Work was stopped for it on an earlier visit, and it was not asked anew and found well since."

@@ -14,6 +14,7 @@ from wizard.engine.handlers.widening import anew
 from wizard.engine.messages import commands as cmd
 from wizard.engine.messages.events import StopWithdrawn
 from wizard.engine.queries import stopped
+from wizard.engine.queries.standing_stops import standing
 from wizard.engine.state.job_state import AnswerRecord, Stoppage
 from wizard.errors import Refused
 from wizard.safety import Belief
@@ -31,6 +32,8 @@ def withdraw_stop(d: Transaction, command: cmd.WithdrawStop) -> None:
     stoppage = d.state.stops[-1]
     if stopped.was_acted_on(stoppage):
         raise Refused(RefusalReason.LATE, stopped.ACTED_ON)
+    if any(h.stop == stoppage.stop for h in standing(d.view)):
+        raise Refused(RefusalReason.LATE, STOOD)
     given = next((g for g in d.state.answer_records if g.seq == stoppage.entry and not g.aside), None)
     if stoppage.fact in d.state.facts:
         forget_fact(
@@ -48,6 +51,9 @@ def withdraw_stop(d: Transaction, command: cmd.WithdrawStop) -> None:
     if given is not None:
         _ask_again(d, given)
     arrive(d)
+
+
+STOOD = "An earlier visit was stopped for it too, and it was not asked anew since: it stands, and is no slip."
 
 
 def _unlatched(d: Transaction, stoppage: Stoppage, given: AnswerRecord | None) -> Belief:

@@ -74,7 +74,8 @@ def cause_of(view: JobView, stop: str) -> Cause | None:
 def _cause(view: JobView, stop: str, held: tuple[Stoppage, ...]) -> Cause:
     given = {g.seq: g for g in view.state.answer_records}
     for stoppage in held:
-        if view.flow.fact(stoppage.fact) is not None:
+        fact = view.flow.fact(stoppage.fact)
+        if fact is not None and fits(fact.applies, view.state.facts):
             return Cause(stop, held, fact=stoppage.fact)
         if (answer := given.get(stoppage.entry)) is not None:
             run = view.state.find_run(answer.run)

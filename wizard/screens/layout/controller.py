@@ -118,6 +118,7 @@ class JobController:
             *opened.copied(),
         )
         self.drafts, self.map_mark = Drafts(), KeptMark()
+        self._half: Act | None = None
 
     @property
     def view(self) -> JobView:
@@ -152,10 +153,11 @@ class JobController:
             self.opened.session.finish()
         except JournalFull as full:
             return AskFirst(Missing.ROOM, str(full), lambda _text: acts)
+        acts = (*self._finished(), *acts)
         for number, act in enumerate(acts):
             result = self._one(act)
             if isinstance(result, AskFirst) and result.kind is Missing.ROOM:
-                return replace(result, then=partial(self._again, acts[number:]))
+                return replace(result, then=partial(self._again, (*result.then(""), *acts[number + 1 :])))
             if not isinstance(result, Done):
                 return result
         return Done()
@@ -163,6 +165,15 @@ class JobController:
     def _again(self, acts: tuple[Act, ...], _text: str) -> tuple[Act, ...]:
         """What is to be tried again: not the first of these where a part of it was written, which is finished then."""
         return acts[1:] if self.opened.session.due else acts
+
+    def _finished(self) -> tuple[Act, ...]:
+        """What follows of an act of which a full disk had kept a part back, once that is written."""
+        half, self._half = self._half, None
+        if not isinstance(half, cmd.Command):
+            return ()
+        self._settled(half)
+        judge = self._stopping(half)
+        return (judge,) if judge is not None else ()
 
     def _one(self, act: Act) -> Result:
         self.notice = ()
@@ -178,7 +189,8 @@ class JobController:
         except Refused as refusal:
             return self._refused(act, refusal)
         except JournalFull as full:
-            return AskFirst(Missing.ROOM, str(full), lambda _text: (act,))
+            left, self._half = act, act if self.opened.session.due else None
+            return AskFirst(Missing.ROOM, str(full), lambda _text: (left,))
         except JournalLost:
             raise
         except SteadfootError as problem:

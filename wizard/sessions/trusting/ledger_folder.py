@@ -10,19 +10,16 @@ from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from pathlib import Path
 
-from filelock import FileLock, Timeout
-
+from wizard.errors import SteadfootError
 from wizard.foreign.file_reader import read_file
 from wizard.foreign.limits import SOURCE_LIMITS, Source, Unreadable
-from wizard.journal.durable_io import PRIVATE_FILE, make_folder, put
+from wizard.journal.durable_io import make_folder, put
+from wizard.journal.held_file import held
 from wizard.journal.session_name import is_session
 from wizard.trust.seal_ledger import NAME as LEDGER
 
 NAME = "ledger-waiting.txt"
 """The file's name in the home folder: the id of a session a line."""
-
-_LOCK = "ledger-waiting.lock"
-_WAIT = 5.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -67,11 +64,11 @@ class LedgerFolder:
         path = self.home / NAME
         try:
             make_folder(self.home)
-            with FileLock(self.home / _LOCK, timeout=_WAIT, mode=PRIVATE_FILE):
+            with held(path, "write what waits to"):
                 names = dict.fromkeys(change(self.waiting()))
                 put(path, "".join(f"{name}\n" for name in names).encode("ascii"))
-        except Timeout:
-            return f"{path}: another program is writing it. {hint}"
+        except SteadfootError as problem:
+            return f"{problem} {hint}"
         except OSError as error:
             return f"{path}: it can't be written ({error.strerror or error}). {hint}"
         return ""
