@@ -93,5 +93,5 @@ def test_json_is_never_broken(run: Run, home: Path, monkeypatch: pytest.MonkeyPa
 
 def test_a_newline_in_somebodys_words_begins_no_line(capsys):
     """A note of a sealed journal that would stand there as a line of the program's own."""
-    write_lines(["Note: Oil.\nStands  repaired and proved"], indent=2)
+    output.write_lines(["Note: Oil.\nStands  repaired and proved"], indent=2)
     assert capsys.readouterr().out == "  Note: Oil.\\nStands  repaired and proved\n"

@@ -128,3 +128,36 @@ def test_form_comes_first() -> None:
     """A flow with errors of form is compared once they are mended."""
     files = edited(DAMPERS, "minutes = 20", "minuts = 20")
     assert found(files) == []
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "says"),
+    [
+        (
+            'charged = "MAY HOLD CHARGE", bled = "CHARGE GONE"', 'charged = "CHARGE GONE", bled = "MAY HOLD CHARGE"',
+            "condition charge: has a word of the badge",
+        ),
+        (
+            'charged = "may be charged", bled = "discharged, measured", none',
+            'charged = "discharged, measured", bled = "may be charged", none', "condition capacitor: has a value",
+        ),
+        ('says = "Run capacitor looked for"', 'says = "Nothing"', "condition capacitor-seen: is called"),
+    ],
+)  # fmt: skip
+def test_words_that_hands_go_by_are_claims(old: str, new: str, says: str) -> None:
+    """Form and proofs find nothing in words that say the opposite: an error where they stand."""
+    files = edited(LIBRARY, old, new)
+    assert check(files).sound
+    wrong = [p.text for p in found(files) if p.severity is Severity.ERROR]
+    assert any(says in text for text in wrong), wrong
+
+
+def test_how_something_is_known_is_a_claim() -> None:
+    """'Measured' of what was seen would stand so on the customer's paper."""
+    files = edited(
+        "library/procedures/isolation/power.toml",
+        'id = "try"\n',
+        'id = "try"\nknown_of = { motion = "measured" }\n',
+    )
+    told = [p for p in check(files, beside=beside()).problems if p.rule == "approved"]
+    assert any("known of motion = measured" in str(p) for p in told)

@@ -36,15 +36,16 @@ from wizard.flow.model.machine import ConditionTable, ReachTable
 from wizard.flow.model.steps import Wait
 
 _STEP = "id drawing closeup next answers"
-_HANDS = f"{_STEP} known known_of"
+_HANDS = _STEP
+_DONE = "do expect known known_of caution minutes wait unable reach needs may because takes"
 _OUTCOME = "next finds rules_out"
 UNCLAIMED: dict[type[Any], str] = {
-    ConditionTable: "id says",
-    ReachTable: "id says source base",
-    Stop: "id says",
+    ConditionTable: "id",
+    ReachTable: "id source base",
+    Stop: "id",
     Tool: "id says unit resolution",
-    Fact: "id ask usual",
-    FactValue: "id says note",
+    Fact: "id usual",
+    FactValue: "id",
     Inspection: "id title minutes steps absent why after_only procedure",
     Wait: "",
     Unable: "next",
@@ -54,7 +55,7 @@ UNCLAIMED: dict[type[Any], str] = {
     MeasureStep: f"{_HANDS} evidence aid",
     ComputeStep: f"{_STEP} evidence aid",
     RecordStep: f"{_HANDS} figures reads bearings before",
-    Answer: f"{_OUTCOME} id unticked verdict usual known known_of severity",
+    Answer: f"{_OUTCOME} id unticked verdict usual severity",
     VerdictConsequence: f"{_OUTCOME} verdict",
     Reading: "unit item way_by_way usual signed",
     Compute: "",
@@ -68,27 +69,27 @@ UNCLAIMED: dict[type[Any], str] = {
     Drawing: "id rows plain regions applies instead",
 }
 """Of each table the keys that are no claim of their own: names and words, ways on (whatever they lead to needs what it
-needs), what ranks faults, how something is known on the papers, and what holds other tables or is part of a claim (a
+needs), what ranks faults, and what holds other tables or is part of a claim (a
 base by what is inherited, a unit by its numbers, an id by its place).
 """
 
 CLAIMED: dict[type[Any], str] = {
-    ConditionTable: "values alone rests_on latch applies short urgent hands last passing handover contradicted",
-    ReachTable: "needs may begins warns verbs",
-    Stop: "again call make_safe outdoors so release",
+    ConditionTable: "says values alone rests_on latch applies short urgent hands last passing handover contradicted",
+    ReachTable: "says needs may begins warns verbs",
+    Stop: "says again call make_safe outdoors so release",
     Tool: "uncertainty reach",
-    Fact: "values applies sight required",
-    FactValue: "so stop later",
+    Fact: "ask values applies sight required",
+    FactValue: "says note so stop later",
     Inspection: "applies caution owed repairs",
     Wait: "minutes since applies",
     Unable: "stop",
-    TellStep: "do expect caution minutes wait unable reach needs may because takes so",
-    LookStep: "do expect caution minutes wait unable reach needs may because takes",
-    ChooseStep: "do expect caution minutes wait unable reach needs may because takes many",
-    MeasureStep: "do expect caution minutes wait unable reach needs may because takes reading limit on so",
+    TellStep: f"{_DONE} so",
+    LookStep: _DONE,
+    ChooseStep: f"{_DONE} many",
+    MeasureStep: f"{_DONE} reading limit on so",
     ComputeStep: "do expect caution minutes wait unable compute limit on so",
-    RecordStep: "do expect caution minutes wait unable reach needs may because takes",
-    Answer: "says so stop most then unticked_so wait",
+    RecordStep: _DONE,
+    Answer: "known known_of says so stop most then unticked_so wait",
     VerdictConsequence: "so stop most then",
     Reading: "low high tool each places ways repeats",
     Compute: "calculator inputs choices settings",

@@ -113,6 +113,14 @@ class ClaimKind(StrEnum):
     DONE = "is done by the words:"
     EXPECTED = "is told by the words:"
     ANSWERED = "is chosen by the words:"
+    ASKED = "is asked by the words:"
+    WARNED = "warns by the words:"
+    CALLED = "is called:"
+    VALUE_READ = "has a value read as:"
+    BADGE_READ = "has a word of the badge read as:"
+    PAPER_READ = "has a word of the paper read as:"
+    KNOWN_AS = "is known as"
+    KNOWN_OF = "tells what is known of"
 
 
 @dataclass(frozen=True, slots=True)
@@ -158,11 +166,13 @@ _ALLOWANCES: Mapping[Measure, tuple[ClaimKind, ...]] = {
     Measure.EXACT: (
         ClaimKind.SAYS, ClaimKind.PUTS, ClaimKind.MANY, ClaimKind.ONE_OF, ClaimKind.APPLIES, ClaimKind.READS_EACH,
         ClaimKind.READS_WITH, ClaimKind.JUDGED, ClaimKind.COMPUTED, ClaimKind.INPUT, ClaimKind.BAND,
+        ClaimKind.KNOWN_AS, ClaimKind.KNOWN_OF,
     ),
 }  # fmt: skip
 _TEXTS = (
     ClaimKind.RELEASE, ClaimKind.MAKE_SAFE, ClaimKind.CALL, ClaimKind.READS_PLACE, ClaimKind.READS_WAY,
-    ClaimKind.DONE, ClaimKind.EXPECTED, ClaimKind.ANSWERED,
+    ClaimKind.DONE, ClaimKind.EXPECTED, ClaimKind.ANSWERED, ClaimKind.ASKED, ClaimKind.WARNED, ClaimKind.CALLED,
+    ClaimKind.VALUE_READ, ClaimKind.BADGE_READ, ClaimKind.PAPER_READ,
 )  # fmt: skip
 
 RULES_OF: Mapping[ClaimKind, ClaimRule] = {

@@ -41,7 +41,10 @@ _KEYS: Mapping[ClaimKind, str] = {
     ClaimKind.CONFIRMED: "confirm", ClaimKind.RECHECK: "recheck", ClaimKind.KNOWN_BY: "step", ClaimKind.PUTS: "so",
     ClaimKind.OUTDOORS: "outdoors", ClaimKind.RELEASE: "release", ClaimKind.MAKE_SAFE: "make_safe",
     ClaimKind.CALL: "call", ClaimKind.CONSENT: "consent", ClaimKind.UNCERTAIN: "uncertainty", ClaimKind.BAND: "band",
-    ClaimKind.CONTRADICTED: "contradicted", ClaimKind.AGAIN: "again",
+    ClaimKind.CONTRADICTED: "contradicted", ClaimKind.AGAIN: "again", ClaimKind.ASKED: "ask",
+    ClaimKind.WARNED: "caution", ClaimKind.CALLED: "says", ClaimKind.VALUE_READ: "values",
+    ClaimKind.BADGE_READ: "short", ClaimKind.PAPER_READ: "handover", ClaimKind.KNOWN_AS: "known",
+    ClaimKind.KNOWN_OF: "known_of",
 }  # fmt: skip
 """Kind -> the key that says it; what a step reads stands at ``reading``."""
 

@@ -23,8 +23,15 @@ def head(flow: Flow) -> Iterator[Claim]:
 
 
 def condition(one: Condition) -> Iterator[Claim]:
-    """What it may be, what it rests on, what it turns into, what outlives all, and how it is shown."""
+    """What it may be, what it rests on, what it turns into, what outlives all, and how it is shown and read."""
     at = ClaimPlace(PlaceKind.CONDITION, (one.id,))
+    yield claim(at, ClaimKind.CALLED, _line(one.says))
+    read = {
+        ClaimKind.VALUE_READ: one.values, ClaimKind.BADGE_READ: one.short, ClaimKind.PAPER_READ: one.handover,
+    }  # fmt: skip
+    for kind, words in read.items():
+        for value, says in words.items():
+            yield claim(at, kind, f"{value} is {_line(says)}")
     yield claim(at, ClaimKind.VALUES, values=one.values)
     yield from per_name(at, ClaimKind.HOLDS_WHILE, one.rests_on)
     yield from per_name(at, ClaimKind.ALONE, {value: to - {value} for value, to in one.alone.items()})
@@ -45,6 +52,7 @@ def condition(one: Condition) -> Iterator[Claim]:
 def reach(one: Reach) -> Iterator[Claim]:
     """What hands need there, inherited or its own, what work there begins with, changes and warns of."""
     at = ClaimPlace(PlaceKind.REACH, (one.id,))
+    yield claim(at, ClaimKind.CALLED, _line(one.says))
     yield from per_name(at, ClaimKind.NEEDS, one.needs)
     yield from per_name(at, ClaimKind.BEGINS, one.begins)
     yield from per_name(at, ClaimKind.MAY, one.may)
@@ -56,6 +64,7 @@ def reach(one: Reach) -> Iterator[Claim]:
 def stop(one: Stop) -> Iterator[Claim]:
     """What is so from then on, who ends it, and what is done: the last by its words."""
     at = ClaimPlace(PlaceKind.STOP, (one.id,))
+    yield claim(at, ClaimKind.CALLED, _line(one.says))
     yield from per_name(at, ClaimKind.PUTS, one.so)
     yield from per_name(at, ClaimKind.AGAIN, one.again)
     yield from flags(at, {ClaimKind.OUTDOORS: one.outdoors})
@@ -80,12 +89,16 @@ def fact(one: Fact) -> Iterator[Claim]:
     if not one.values:
         return
     at = ClaimPlace(PlaceKind.FACT, (one.id,))
+    yield claim(at, ClaimKind.ASKED, _line(one.ask))
     yield claim(at, ClaimKind.ONE_OF, values=(value.id for value in one.values))
     yield from per_name(at, ClaimKind.ONLY_WHERE, one.applies)
     yield from per_name(at, ClaimKind.SIGHT, one.sight)
     yield from flags(at, {ClaimKind.OPEN: not one.required})
     for value in one.values:
         place = ClaimPlace(PlaceKind.VALUE, (one.id, value.id))
+        yield claim(place, ClaimKind.ANSWERED, _line(value.says))
+        if value.note:
+            yield claim(place, ClaimKind.EXPECTED, _line(value.note))
         yield from per_name(place, ClaimKind.SAYS, value.so)
         yield from flags(place, {ClaimKind.LATER: value.later})
         if value.stop:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
 
+from wizard.domain.flow_vocabulary import KnownBy
 from wizard.domain.references import StepRef
 from wizard.domain.vocabulary import SignalWord
 from wizard.flow.model import (
@@ -41,10 +42,21 @@ def inspection(one: Inspection) -> Iterator[Claim]:
 
 
 def cautions(at: ClaimPlace, given: Iterable[Caution]) -> Iterator[Claim]:
-    """Of what it warns, by the signal words: a notice is no warning."""
-    words = [caution.word for caution in given if caution.word is not SignalWord.NOTICE]
-    if words:
-        yield claim(at, ClaimKind.CAUTION, values=sorted(words, key=_ORDER.index))
+    """Of what it warns, by the signal words, and in which words: a notice is no warning."""
+    warned = [caution for caution in given if caution.word is not SignalWord.NOTICE]
+    if warned:
+        words = sorted((caution.word for caution in warned), key=_ORDER.index)
+        yield claim(at, ClaimKind.CAUTION, values=words)
+    for says in dict.fromkeys(" ".join(caution.says.split()) for caution in warned):
+        yield claim(at, ClaimKind.WARNED, says)
+
+
+def known_by(at: ClaimPlace, known: KnownBy | None, known_of: Mapping[str, KnownBy]) -> Iterator[Claim]:
+    """How what is answered there is known, where the flow says: it stands on the papers."""
+    if known is not None:
+        yield claim(at, ClaimKind.KNOWN_AS, values=(known.value,))
+    for condition, how in known_of.items():
+        yield claim(at, ClaimKind.KNOWN_OF, condition, (how.value,))
 
 
 def brought_about(
@@ -99,6 +111,7 @@ def _step(ref: StepRef, step: AnyStep, procedure: bool) -> Iterator[Claim]:
     if guards(step, procedure):
         yield from _worded(ref, step)
         yield from _measured(at, step)
+    yield from known_by(at, step.known, step.known_of)
     for answer in step.answers:
         yield from _answer(ref, step, answer)
 
@@ -106,6 +119,7 @@ def _step(ref: StepRef, step: AnyStep, procedure: bool) -> Iterator[Claim]:
 def _answer(ref: StepRef, step: AnyStep, answer: Answer) -> Iterator[Claim]:
     at = ClaimPlace(PlaceKind.ANSWER, (str(ref), answer.id))
     yield from brought_about(at, answer.so, step.may)
+    yield from known_by(at, answer.known, answer.known_of)
     if step.many:
         alone = ClaimPlace(PlaceKind.LEFT_ALONE, (str(ref), answer.id))
         yield from brought_about(alone, answer.unticked_so, step.may)
