@@ -104,8 +104,8 @@ class HandingOver(Driver):
         Driver.do(self, command)
 
 
-class Plated(Technician):
-    """A practice machine with a plate, and a customer with words: tokens for what each session has of its own."""
+class OwnPlate:
+    """A plate, and a customer with words: tokens for what each session has of its own. Beside what answers the rest."""
 
     def fact(self, view, fact) -> str:
         return TOKENS[fact.id] if fact.id in TOKENS else super().fact(view, fact)
@@ -120,19 +120,12 @@ class Plated(Technician):
         return super().reply(view, run, step)
 
 
-class Scripted(Script):
-    """A case at a machine with such a plate and customer; nobody can read the year on the hoses here either."""
+class Plated(OwnPlate, Technician):
+    """A practice machine with such a plate and customer."""
 
-    def fact(self, view, fact) -> str:
-        return TOKENS[fact.id] if fact.id in TOKENS else super().fact(view, fact)
 
-    def complaint(self, view) -> str:
-        return COMPLAINT
-
-    def reply(self, view, run, step) -> Reply:
-        if step.id in YEARS:
-            return Reply(ReplyHow.UNABLE, reason="The print is worn off.")
-        return super().reply(view, run, step)
+class Scripted(OwnPlate, Script):
+    """A case at a machine with such a plate and customer."""
 
 
 @dataclass(frozen=True, slots=True)
