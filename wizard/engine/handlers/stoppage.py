@@ -22,7 +22,7 @@ def stop(d: Transaction, stop_id: str, words: str, entry: int = 0, fact: str = "
     clear_screen(d)
     for graver in _graver(d, stop_id):
         after = d.changes(d.model.put(d.belief, d.flow.stops[graver].so))
-        d.emit(Stopped(stop=graver, words=STILL, belief=after))
+        d.emit(Stopped(stop=graver, words=STILL, standing=True, belief=after))
     after = d.changes(d.model.put(d.belief, reason.so))
     d.emit(Stopped(stop=stop_id, words=words.strip(), entry=entry, fact=fact, belief=after))
 

@@ -14,7 +14,6 @@ from wizard.engine.handlers.widening import anew
 from wizard.engine.messages import commands as cmd
 from wizard.engine.messages.events import StopWithdrawn
 from wizard.engine.queries import stopped
-from wizard.engine.queries.standing_stops import standing
 from wizard.engine.state.job_state import AnswerRecord, Stoppage
 from wizard.errors import Refused
 from wizard.safety import Belief
@@ -23,8 +22,9 @@ from wizard.safety import Belief
 def withdraw_stop(d: Transaction, command: cmd.WithdrawStop) -> None:
     """Take back the last stop of this visit, with what led to it.
 
-    Refused without words that say why; and once one of its lines was dealt with: from then on it is no slip of a key
-    but a stop that stood, and what it latched falls by its release alone.
+    Refused without words that say why; once one of its lines was dealt with; and where nobody stopped it now, but it
+    stands from an earlier visit: then it is no slip of a key but a stop that stood, and what it latched falls by its
+    release alone.
     """
     require_job(d, JobAct.WITHDRAW)
     if not any(letter.isalpha() for letter in command.reason):
@@ -32,7 +32,7 @@ def withdraw_stop(d: Transaction, command: cmd.WithdrawStop) -> None:
     stoppage = d.state.stops[-1]
     if stopped.was_acted_on(stoppage):
         raise Refused(RefusalReason.LATE, stopped.ACTED_ON)
-    if any(h.stop == stoppage.stop for h in standing(d.view)):
+    if stoppage.standing:
         raise Refused(RefusalReason.LATE, STOOD)
     given = next((g for g in d.state.answer_records if g.seq == stoppage.entry and not g.aside), None)
     if stoppage.fact in d.state.facts:
@@ -53,7 +53,7 @@ def withdraw_stop(d: Transaction, command: cmd.WithdrawStop) -> None:
     arrive(d)
 
 
-STOOD = "An earlier visit was stopped for it too, and it was not asked anew since: it stands, and is no slip."
+STOOD = "It stands from an earlier visit, and nobody stopped it now: it is no slip."
 
 
 def _unlatched(d: Transaction, stoppage: Stoppage, given: AnswerRecord | None) -> Belief:

@@ -366,7 +366,7 @@ class RepairDone(Event):
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Stopped(Event):
     """Work is stopped for a reason of the flow. ``entry``: the event of the answer that led to it, or of the
-    ``fact``; 0 where a person stopped it.
+    ``fact``; 0 where a person stopped it. ``standing``: nobody stopped it now; it stands from an earlier visit.
     """
 
     kind: ClassVar[EventKind] = EventKind.STOPPED
@@ -374,6 +374,7 @@ class Stopped(Event):
     words: str = ""
     entry: int = 0
     fact: str = ""
+    standing: bool = False
     belief: Sets = field(default_factory=dict)
 
 

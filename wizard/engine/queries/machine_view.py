@@ -12,7 +12,7 @@ from wizard.engine.queries.standing_stops import standing
 from wizard.engine.state.condition_words import words_of
 from wizard.engine.state.job_state import BeliefChange, State
 from wizard.engine.state.job_view import JobView
-from wizard.safety import Condition
+from wizard.safety import Condition, WideningReason
 
 BADGES = 3
 """How many conditions the badge names."""
@@ -192,9 +192,24 @@ def widening_now(state: State) -> BeliefChange | None:
 
 
 def hands_out(state: State) -> bool:
-    """True while what the step below needs is asked anew, since less became known: a widening or a correction."""
+    """True while what the step below needs is asked anew, since less became known: a widening or a correction. What is
+    taken back meanwhile says nothing of where the hands are.
+    """
     near = len(state.stack) > 1 or bool(state.goal)
-    return (near and widening_now(state) is not None) or _corrected_now(state)
+    return (near and (widening_now(state) is not None or _nothing_since(state))) or _corrected_now(state)
+
+
+_WITHIN_A_VISIT = frozenset(WideningReason) - {WideningReason.VISIT, WideningReason.FACT}
+
+
+def _nothing_since(state: State) -> bool:
+    """True where nothing was answered since less became known in the midst of a visit: an undo, or a look at the map,
+    shows nothing of where the hands are.
+    """
+    last = last_widening(state)
+    if last is None or last.widening not in _WITHIN_A_VISIT:
+        return False
+    return not any(g.seq > last.seq and not g.aside for g in state.answer_records)
 
 
 def _corrected_now(state: State) -> bool:

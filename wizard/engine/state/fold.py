@@ -337,7 +337,14 @@ def _repaired(state: State, record: ev.Recorded, event: ev.RepairDone) -> State:
 def _stopped(state: State, record: ev.Recorded, event: ev.Stopped) -> State:
     visit = state.visits[-1].number if state.visits else 0
     stoppage = Stoppage(
-        record.seq, event.stop, event.words, record.at, visit, entry=event.entry, fact=event.fact
+        record.seq,
+        event.stop,
+        event.words,
+        record.at,
+        visit,
+        entry=event.entry,
+        fact=event.fact,
+        standing=event.standing,
     )
     return _off_screen(changed(state, job=JobState.STOPPED, stoppages=(*state.stoppages, stoppage), goal=""))
 

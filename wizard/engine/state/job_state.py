@@ -272,9 +272,9 @@ class Stoppage:
     """A stop of work and which of its make-safe lines are done (line number to reason, empty when done).
 
     ``visit``: on which it was stopped. ``entry``: the event of the answer or ``fact`` that led to it, 0 where a person
-    stopped it. ``slip``: why it was taken back, and ``slip_at`` when; empty where it stands. ``cleared_by``: who
-    answered its cause well on a later visit, ``cleared_at`` when, and ``cleared_entries`` by which answers or fact;
-    empty until then.
+    stopped it. ``standing``: nobody stopped it then, it stood from an earlier visit. ``slip``: why it was taken back,
+    and ``slip_at`` when; empty where it stands. ``cleared_by``: who answered its cause well on a later visit,
+    ``cleared_at`` when, and ``cleared_entries`` by which answers or fact; empty until then.
     """
 
     seq: int
@@ -285,6 +285,7 @@ class Stoppage:
     done: Mapping[int, str] = field(default_factory=dict)
     entry: int = 0
     fact: str = ""
+    standing: bool = False
     slip: str = ""
     slip_at: str = ""
     cleared_by: str = ""

@@ -172,7 +172,7 @@ class JobController:
         if not isinstance(half, cmd.Command):
             return ()
         self._settled(half)
-        judge = self._stopping(half)
+        judge = _judged_at_once(self.view, half)
         return (judge,) if judge is not None else ()
 
     def _one(self, act: Act) -> Result:
@@ -197,20 +197,8 @@ class JobController:
             return Refusal(str(problem))
         self._settled(act)
         self.notice = (*self.notice, *self.opened.copied())
-        judge = self._stopping(act)
+        judge = _judged_at_once(self.view, act)
         return self._one(judge) if judge else Done()
-
-    def _stopping(self, act: cmd.Command) -> cmd.Judge | None:
-        """What judges a reading that stops work, at once; None after anything else."""
-        run = self.state.run
-        if not isinstance(act, cmd.TakeReading | cmd.TakeRecording) or run is None or run.id != act.run:
-            return None
-        step = self.flow.inspections[run.inspection].step(run.at)
-        taken = self.state.readings(run.id, run.at)
-        if not isinstance(step, MeasureStep) or not judging.stops_work(self.view, step, taken):
-            return None
-        whole = not judging.missing(step.reading, self.state.facts, taken)
-        return cmd.Judge(run.id, step.id, "" if whole else STOPPED_AT_ONCE)
 
     def _settled(self, act: cmd.Command) -> None:
         if isinstance(act, _BACK_TO_MAP):
@@ -263,6 +251,20 @@ class JobController:
     def close(self) -> None:
         """Let the session go."""
         self.opened.close()
+
+
+def _judged_at_once(view: JobView, act: cmd.Command) -> cmd.Judge | None:
+    """What judges a reading that stops work, at once; None after anything else."""
+    state = view.state
+    run = state.run
+    if not isinstance(act, cmd.TakeReading | cmd.TakeRecording) or run is None or run.id != act.run:
+        return None
+    step = view.flow.inspections[run.inspection].step(run.at)
+    taken = state.readings(run.id, run.at)
+    if not isinstance(step, MeasureStep) or not judging.stops_work(view, step, taken):
+        return None
+    whole = not judging.missing(step.reading, state.facts, taken)
+    return cmd.Judge(run.id, step.id, "" if whole else STOPPED_AT_ONCE)
 
 
 def _asked_again(state: State) -> tuple[str, ...]:
