@@ -199,17 +199,28 @@ def hands_out(state: State) -> bool:
     return (near and (widening_now(state) is not None or _nothing_since(state))) or _corrected_now(state)
 
 
-_WITHIN_A_VISIT = frozenset(WideningReason) - {WideningReason.VISIT, WideningReason.FACT}
+_AWAY = frozenset(
+    {
+        WideningReason.LAPSE,
+        WideningReason.PAUSE,
+        WideningReason.RESTART,
+        WideningReason.PERSON,
+        WideningReason.SUSPENDED,
+        WideningReason.CLOCK,
+    }
+)
+"""Why less may be known while hands are in the machine."""
 
 
 def _nothing_since(state: State) -> bool:
-    """True where nothing was answered since less became known in the midst of a visit: an undo, or a look at the map,
-    shows nothing of where the hands are.
+    """True where less became known in the midst of the inspection to which this leads, and nothing was answered since:
+    an undo, or a look at the map, shows nothing of where the hands are.
     """
     last = last_widening(state)
-    if last is None or last.widening not in _WITHIN_A_VISIT:
+    if last is None or last.widening not in _AWAY:
         return False
-    return not any(g.seq > last.seq and not g.aside for g in state.answer_records)
+    begun = any(run.seq < last.seq for run in state.runs if run.id in state.stack)
+    return begun and not any(g.seq > last.seq and not g.aside for g in state.answer_records)
 
 
 def _corrected_now(state: State) -> bool:
