@@ -1,10 +1,13 @@
 """The desk: commands to the engine, refusals turned into what to ask or say."""
 
+import errno
+
 import pytest
 
 from tests.helpers.stage import HandClock, StageJob
 from wizard.domain.vocabulary import RepairOutcome
 from wizard.engine.messages import commands as c
+from wizard.journal import journal_writer
 from wizard.screens.layout.controller import AskFirst, Attach, Done, JobController, Refusal
 from wizard.screens.layout.drafts import Drafts
 from wizard.screens.layout.navigation import MapPlace
@@ -184,3 +187,29 @@ def test_a_photo_that_is_not_there_is_a_sentence(tmp_path, desk):
     """A missing file is said, not raised."""
     result = desk.act(Attach(tmp_path / "none.jpg", "the plug"))
     assert isinstance(result, Refusal) and "none.jpg" in result.says
+
+
+def test_an_act_written_by_half_is_finished_and_not_given_twice(job, desk, monkeypatch):
+    """The disk takes the answer and not what follows of it: tried again with room, the rest is done, and no sentence
+    says that the answer came too late.
+    """
+    run = at(job, "dampers.bounce")
+    real, calls = journal_writer.write_all, []
+
+    def full_at_the_second(descriptor, data):
+        calls.append(data)
+        if len(calls) >= 2:
+            raise OSError(errno.ENOSPC, "No space left on device")
+        real(descriptor, data)
+
+    answered = len(job.state.answer_records)
+    with monkeypatch.context() as disk:
+        disk.setattr(journal_writer, "write_all", full_at_the_second)
+        asked = desk.act(
+            c.GiveAnswer(run, "bounce", (job.flow.inspections["dampers"].step("bounce").answers[0].id,))
+        )
+        assert isinstance(asked, AskFirst) and asked.kind == "room" and job.opened.session.due
+        again = desk.act(*asked.then(""))
+        assert isinstance(again, AskFirst) and again.kind == "room"
+    assert desk.act(*again.then("")) == Done() and not job.opened.session.due
+    assert len(job.state.answer_records) == answered + 1 and job.at != "dampers.bounce"

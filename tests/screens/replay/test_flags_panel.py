@@ -3,7 +3,7 @@
 import pytest
 
 from tests.screens.replay.test_replay_screen import home, viewing  # noqa: F401
-from wizard.journal import durable_io
+from wizard.journal import durable_io, row_file
 from wizard.sessions import judged_flags
 from wizard.sessions.session_verification import verified
 from wizard.sessions.transfer import export
@@ -55,7 +55,7 @@ async def test_what_cant_be_written_is_said(jobs, monkeypatch):
     async with viewing(jobs) as v:
         await v.press("f")
         monkeypatch.setattr(durable_io, "put", full)
-        monkeypatch.setattr(judged_flags, "put", full)
+        monkeypatch.setattr(row_file, "put", full)
         await v.press("y", *"marsh", "enter")
         assert "the disk is full" in v.text and not v.app.session.judged
 
