@@ -63,3 +63,37 @@ def test_another_way_of_the_same_reading_still_proves(shake) -> None:
     assert "proving-spin.loaded-by-eye" in {str(passed.step) for passed in job.path}
     found = inspection_queries.result(fold_all(job.records), "proving-spin")
     assert found in (InspectionResult.PASS, InspectionResult.WATCH)
+
+
+@pytest.mark.parametrize(
+    ("flow_id", "case_id", "place", "answer", "title"),
+    [
+        ("washer-shake", "dampers-worn", "known-bag.put-in", "left-out", "Known bag"),
+        ("washer-shake", "rods-hung", "known-bag-top.put-in", "left-out", "Known bag, top loader"),
+        ("washer-shake", "sensing-fl-tested", "sensing.put-in", "left-out", "Unbalance sensing"),
+        ("washer-no-drain", "filter-fl", "drain-test.fill", "no-water", "Proving drain"),
+    ],
+)
+def test_what_an_answer_leaves_out_is_no_proof(flow_id, case_id, place, answer, title) -> None:
+    """The bag was weighed well and never put in; no water ever came into the proving drain: nothing was proved."""
+    folder = folder_of(flow_id)
+    flow = load(folder)
+    case = next(case for case in load_cases(folder, flow) if case.id == case_id)
+    left = {StepRef.parse(place): CaseAnswer(CaseAnswerKind.ANSWER, (answer,))}
+    job = play(flow, replace(case, after={**case.after, **left}))
+    assert place in {str(passed.step) for passed in job.path}
+    state = fold_all(job.records)
+    assert inspection_queries.result(state, place.partition(".")[0]) is InspectionResult.SKIPPED
+    assert job.outcome == JobOutcome.NOT_PROVED, job.problems
+    paper = MARKDOWN.write(customer_handover(JobView.of(flow, state))).decode()
+    lacking = paper[paper.index("Not proved, because") :].split("\n\n", 2)[1]
+    assert f"{title}: left out." in lacking and "left out. Left out" not in lacking
+
+
+def test_a_bag_that_nobody_got_right_is_left_out_and_no_failed_proof(shake) -> None:
+    """Weighed too heavy three times: it says nothing of the machine, so the repair neither holds by it nor fails."""
+    flow, case = shake
+    heavy = {StepRef("known-bag", "weigh"): CaseAnswer(CaseAnswerKind.READINGS, numbers=(0.9,))}
+    job = play(flow, replace(case, after={**case.after, **heavy}))
+    assert inspection_queries.result(fold_all(job.records), "known-bag") is InspectionResult.SKIPPED
+    assert job.outcome == JobOutcome.NOT_PROVED, job.problems

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from wizard.documents.text.formatting import sentence
+from wizard.documents.text.formatting import also
 from wizard.domain.vocabulary import InspectionResult, JobOutcome
 from wizard.engine.handlers import visit_end
 from wizard.engine.queries.proving import UnfinishedProof, unfinished_proofs
@@ -30,8 +30,11 @@ def unproved(view: JobView) -> tuple[UnfinishedProof, ...]:
 def unfinished_words(flow: Flow, proof: UnfinishedProof) -> str:
     """'Proving spin: left out. The customer had to leave.'"""
     again = ", measuring again" if proof.again else ""
-    words = f"{flow.title_of(proof.inspection)}{again}: {_STANDS.get(proof.result, proof.result)}."
-    return f"{words} {sentence(proof.reason)}".strip()
+    stands = _STANDS.get(proof.result, proof.result)
+    return also(
+        f"{flow.title_of(proof.inspection)}{again}: {stands}.",
+        "" if proof.reason.casefold() == stands else proof.reason,
+    )
 
 
 def proof_words(flow: Flow, proofs: tuple[UnfinishedProof, ...]) -> str:

@@ -227,7 +227,7 @@ def _replace(
         Answered(
             run=run.id, step=step.id, chosen=taken.chosen, how=taken.how, goes=walk.goes, verdict=taken.answer.verdict,
             says=says, evidence=evidence, grades=grades_of(evidence), belief=forgotten(d, inspection.id, step.id),
-            reason=reason.strip(), instead_of=given.seq, aside=walk.aside,
+            reason=reason.strip(), instead_of=given.seq, aside=walk.aside, left_out=taken.answer.leaves_out,
         )
     )  # fmt: skip
     entry = d.state.seq

@@ -359,6 +359,7 @@ def _finish(
             run=run.id, step=step.id, chosen=taken.chosen, how=how, goes=goes, verdict=answer.verdict,
             says=says or answer.says, evidence=evidence, grades=grades_of(evidence), belief=belief,
             contradicts=contradicts, reason=reason, aside=again, recording=recording,
+            left_out=answer.leaves_out,
         )
     )  # fmt: skip
     if stop_id:

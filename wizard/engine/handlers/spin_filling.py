@@ -112,7 +112,7 @@ def _written(
     d.emit(
         Answered(
             run=run.id, step=step.id, chosen=taken.chosen, goes=goes, verdict=taken.answer.verdict, says=says,
-            evidence=found, grades=grades_of(found), recording=kept.seq,
+            evidence=found, grades=grades_of(found), recording=kept.seq, left_out=taken.answer.leaves_out,
         )
     )  # fmt: skip
     return goes

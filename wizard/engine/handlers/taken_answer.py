@@ -60,6 +60,7 @@ def merged(step: Step, given: tuple[str, ...], unasked: tuple[str, ...] = ()) ->
         verdict=worst,
         so=answer_effects(step, ids, unasked),
         stop=next((a.stop for a in found if a.stop), ""),
+        leaves_out=any(a.leaves_out for a in found),
     )
     return TakenAnswer(ids, together)
 

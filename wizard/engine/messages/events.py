@@ -182,7 +182,7 @@ class Answered(Event):
     ``goes`` is the step that follows, or ``end``. A correction names the answer it replaces and those set aside by
     it. ``grades``: of findings in ``evidence`` that were graded, the log of how many times as likely what was read is
     where a mild, moderate, severe fault shows the finding as where none does. ``recording``: the event of the
-    recorded spin that gave it, 0 where a person did.
+    recorded spin that gave it, 0 where a person did. ``left_out``: what the inspection is for was left out by it.
     """
 
     kind: ClassVar[EventKind] = EventKind.ANSWERED
@@ -201,6 +201,7 @@ class Answered(Event):
     instead_of: int = 0
     aside: tuple[int, ...] = ()
     recording: int = 0
+    left_out: bool = False
 
     @property
     def text(self) -> str:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 
 from wizard.domain.references import Target
 from wizard.domain.vocabulary import (
@@ -13,7 +13,7 @@ from wizard.domain.vocabulary import (
     RunStatus,
     Verdict,
 )
-from wizard.engine.state.job_state import AnswerRecord, Run, State
+from wizard.engine.state.job_state import Run, State
 from wizard.engine.state.job_view import JobView
 from wizard.flow.model import Flow, Inspection, Step, fits
 
@@ -63,8 +63,9 @@ def runs_of(state: State, inspection: str, phase: Phase | None = None) -> tuple[
 
 
 def result(state: State, inspection: str, phase: Phase | None = None) -> InspectionResult:
-    """How an inspection stands, in its latest run. After a repair one that ended in what nobody could do proves
-    nothing: what came well before that doesn't stand for the rest, and what failed does.
+    """How an inspection stands, in its latest run. One that ended in an answer that leaves out what it is for was left
+    out, and after a repair one that ended in what nobody could do proves nothing: what came well before that doesn't
+    stand for the rest, and what failed does.
     """
     runs = runs_of(state, inspection, phase)
     if (not runs or runs[-1].how is not RunStatus.DONE) and inspection in state.skipped:
@@ -74,20 +75,18 @@ def result(state: State, inspection: str, phase: Phase | None = None) -> Inspect
     if runs[-1].how is not RunStatus.DONE:
         return InspectionResult.OPEN
     given = tuple({g.step: g for g in state.answers(runs[-1].id)}.values())
-    worst = Verdict.worst(g.verdict for g in given if g.verdict)
-    if worst is not Verdict.FAIL and runs[-1].phase is Phase.AFTER and _broken_off(given):
-        return InspectionResult.UNABLE
+    last = max(given, key=lambda g: g.seq, default=None)
+    worst = Verdict.worst(g.verdict for g in given if g.verdict and not (g is last and g.left_out))
+    if worst is not Verdict.FAIL and last is not None:
+        if last.left_out:
+            return InspectionResult.SKIPPED
+        if runs[-1].phase is Phase.AFTER and last.how is AnswerHow.UNABLE:
+            return InspectionResult.UNABLE
     if worst:
         return InspectionResult(worst.value)
     if given and all(g.how is not AnswerHow.ANSWER for g in given):
         return InspectionResult(given[-1].how.value)
     return InspectionResult.DONE
-
-
-def _broken_off(given: Sequence[AnswerRecord]) -> bool:
-    """True where the last answer of a run was that it can't be done: no other way led on from there."""
-    last = max(given, key=lambda g: g.seq, default=None)
-    return last is not None and last.how is AnswerHow.UNABLE
 
 
 def rechecks(state: State) -> tuple[Target, ...]:

@@ -65,4 +65,7 @@ def _reason(state: State, inspection: str, result: InspectionResult) -> str:
     given = {g.step: g for g in state.answers(runs[-1].id)}.values() if runs else ()
     if result is InspectionResult.FAIL:
         return "; ".join(g.says for g in given if g.verdict is Verdict.FAIL and g.says)
-    return "; ".join(dict.fromkeys(g.reason for g in given if g.how is not AnswerHow.ANSWER and g.reason))
+    left = [g.says for g in given if g.left_out and g.says]
+    return "; ".join(
+        dict.fromkeys((*(g.reason for g in given if g.how is not AnswerHow.ANSWER and g.reason), *left))
+    )

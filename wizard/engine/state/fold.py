@@ -227,7 +227,7 @@ def _answered(state: State, record: ev.Recorded, event: ev.Answered) -> State:
         record.seq, record.at, state.visits[-1].number if state.visits else 0, run.id, run.inspection,
         event.step, run.phase, event.chosen, event.how, event.goes, event.verdict, event.says, event.evidence,
         event.reason, event.instead_of, grades=event.grades, goal=state.goal,
-        recording=event.recording,
+        recording=event.recording, left_out=event.left_out,
     )  # fmt: skip
     drafts = {k: v for k, v in state.drafts.items() if k != f"{run.id}/{event.step}"}
     state = changed(state, answer_records=(*state.answer_records, given), drafts=drafts)

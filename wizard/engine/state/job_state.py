@@ -72,7 +72,8 @@ class AnswerRecord(EntryRecord):
 
     ``goal``: the fault for whose repair it was asked; empty where it was asked for none.
     ``chosen``: the id of the answer or verdict, of ticked ones all; empty where none was, or the step not done.
-    ``recording``: the event of the recorded spin that gave it, 0 where a person did.
+    ``recording``: the event of the recorded spin that gave it, 0 where a person did. ``left_out``: what its inspection
+    is for was left out by it.
     """
 
     chosen: tuple[str, ...]
@@ -87,6 +88,7 @@ class AnswerRecord(EntryRecord):
     grades: Mapping[str, tuple[float, ...]] = field(default_factory=dict)
     goal: str = ""
     recording: int = 0
+    left_out: bool = False
 
     @property
     def graded_evidence(self) -> Mapping[str, float]:

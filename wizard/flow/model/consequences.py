@@ -59,6 +59,13 @@ class Consequence:
     then: Annotated[
         Goal | None, KeySpec("Where it leads after that: a step's id, end, or stop: and the id of a stop.")
     ] = None
+    leaves_out: Annotated[
+        bool,
+        KeySpec(
+            "True where this leaves out what the inspection is for: a run that ends by it is left out, whatever came "
+            "well before in it."
+        ),
+    ] = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

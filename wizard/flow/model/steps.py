@@ -366,6 +366,7 @@ def _judged(verdict: Verdict, on: VerdictConsequence | None) -> Answer:
         stop=out.stop,
         most=out.most,
         then=out.then,
+        leaves_out=out.leaves_out,
     )
 
 

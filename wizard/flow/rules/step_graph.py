@@ -5,8 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from wizard.domain.references import Destination
-from wizard.flow.model import AnyStep, Inspection
+from wizard.domain.references import END, Destination
+from wizard.domain.vocabulary import Verdict
+from wizard.flow.model import Answer, AnyStep, Inspection
 from wizard.flow.problems import Problem
 from wizard.flow.rules.rule_context import FlowIndex, TableLocation
 
@@ -147,4 +148,45 @@ def _unbounded(inspection: Inspection) -> tuple[Edge, ...]:
     return ()
 
 
-RULES = (reached, ends)
+def proved(index: FlowIndex) -> Iterator[Problem]:
+    """What proves a repair is not ended by a word before what is judged there: the answer failed, or it leaves it out."""
+    for location, inspection in _whole(index):
+        if inspection.id not in index.flow.prove or inspection.id in index.flow.find:
+            continue
+        ways = _onward(inspection)
+        judged = {s.id for s in inspection.steps if any(a.verdict for a in s.answers)}
+        for step_location, step in zip(index.tables(location.file, "step"), inspection.steps, strict=True):
+            skipped = [s for s in ways if s in judged and s in ways[step.id] and step.id not in ways[s]]
+            for answer in step.answers if skipped else ():
+                if _ends_well(answer):
+                    yield index.error(
+                        step_location,
+                        (),
+                        f'answer "{answer.id}" ends this proof before "{skipped[0]}" is judged, and it would pass. '
+                        "Write leaves_out = true on it, or the verdict that it is",
+                        "left-out",
+                    )
+
+
+def _ends_well(answer: Answer) -> bool:
+    """True where an answer ends its inspection and neither failed, nor stops work, nor says that it leaves it out."""
+    if answer.stop or answer.leaves_out or answer.verdict is Verdict.FAIL:
+        return False
+    return END in (answer.next, answer.then)
+
+
+def _onward(inspection: Inspection) -> dict[str, set[str]]:
+    """Return of each step those that answers, 'unable' left aside, lead to from it."""
+    steps = {step.id: step for step in inspection.steps}
+    found: dict[str, set[str]] = {}
+    for first in steps:
+        queue, seen = [first], set[str]()
+        for here in queue:
+            fresh = {e.end.step for e in edges(steps[here]) if e.answer != UNABLE} - seen - {""}
+            seen |= fresh
+            queue.extend(fresh)
+        found[first] = seen
+    return found
+
+
+RULES = (reached, ends, proved)

@@ -121,6 +121,7 @@ class ClaimKind(StrEnum):
     PAPER_READ = "has a word of the paper read as:"
     KNOWN_AS = "is known as"
     KNOWN_OF = "tells what is known of"
+    LEAVES_OUT = "leaves out what its inspection is for"
 
 
 @dataclass(frozen=True, slots=True)
@@ -142,7 +143,7 @@ _DEMANDS: Mapping[Measure, tuple[ClaimKind, ...]] = {
     Measure.ANY: (
         ClaimKind.VALUES, ClaimKind.ALONE, ClaimKind.LATCH, ClaimKind.PASSING, ClaimKind.LAST, ClaimKind.BADGE,
         ClaimKind.URGENT, ClaimKind.PAPER, ClaimKind.MAY, ClaimKind.WARNS, ClaimKind.LATER, ClaimKind.SIGHT,
-        ClaimKind.OWED, ClaimKind.PROVED, ClaimKind.HAZARD, ClaimKind.RECHECK, ClaimKind.OUTDOORS,
+        ClaimKind.OWED, ClaimKind.PROVED, ClaimKind.HAZARD, ClaimKind.RECHECK, ClaimKind.OUTDOORS, ClaimKind.LEAVES_OUT,
     ),
     Measure.ORDER: (ClaimKind.ASKING_ORDER, ClaimKind.PROCEDURES),
     Measure.LEAST: (

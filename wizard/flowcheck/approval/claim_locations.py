@@ -44,7 +44,7 @@ _KEYS: Mapping[ClaimKind, str] = {
     ClaimKind.CONTRADICTED: "contradicted", ClaimKind.AGAIN: "again", ClaimKind.ASKED: "ask",
     ClaimKind.WARNED: "caution", ClaimKind.CALLED: "says", ClaimKind.VALUE_READ: "values",
     ClaimKind.BADGE_READ: "short", ClaimKind.PAPER_READ: "handover", ClaimKind.KNOWN_AS: "known",
-    ClaimKind.KNOWN_OF: "known_of",
+    ClaimKind.KNOWN_OF: "known_of", ClaimKind.LEAVES_OUT: "leaves_out",
 }  # fmt: skip
 """Kind -> the key that says it; what a step reads stands at ``reading``."""
 

@@ -123,6 +123,7 @@ def _answer(ref: StepRef, step: AnyStep, answer: Answer) -> Iterator[Claim]:
     if step.many:
         alone = ClaimPlace(PlaceKind.LEFT_ALONE, (str(ref), answer.id))
         yield from brought_about(alone, answer.unticked_so, step.may)
+    yield from flags(at, {ClaimKind.LEAVES_OUT: answer.leaves_out})
     if answer.wait:
         yield claim(at, ClaimKind.WAIT, "shown", (f"{answer.wait:g}",))
     if answer.stop:
