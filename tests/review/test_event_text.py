@@ -85,6 +85,7 @@ CASES = [
      "Measuring again: Dampers left out. Reason: no time.", "no time"),
     (ev.NoteTaken(text="The floor is wet"), "Note: The floor is wet.", "The floor is wet"),
     (ev.PhotoTaken(name="ab.jpg", sha256="0", caption="The plug"), "Photo ab.jpg. The plug.", "ab.jpg"),
+    (ev.NoteUndone(seq=7), "Taken back: event 7.", ""),
     (ev.DraftKept(run=1, step="pull", text="1"), "Kept as a draft: 1.", "1"),
     (ev.Decided(faults=("dampers-worn",)), "Confirmed: Dampers worn.", ""),
     (ev.Decided(faults=()), "Confirmed: no fault.", ""),

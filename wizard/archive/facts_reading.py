@@ -144,7 +144,7 @@ def _words(loaded: Loaded, review: Review) -> Iterator[str]:
         yield from (repair.reason, *(named.get(p.part, p.part) for p in repair.parts))
     yield from (given.reason for given in state.answer_records)
     yield from (why for _how, why in state.skipped.values())
-    yield from (note.text for note in state.notes)
+    yield from (note.text for note in state.notes_kept)
     for stop in state.stoppages:
         yield from (stop.words, stop.slip)
     yield from (release.words for release in state.releases)

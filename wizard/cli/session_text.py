@@ -14,11 +14,11 @@ from wizard.documents.content.stoppages import all_stoppages
 from wizard.documents.document_tree import Evidence
 from wizard.documents.papers.job_header import result_words
 from wizard.documents.papers.sections.stop_section import release_lines
-from wizard.documents.text.formatting import day, fact_words, hour
+from wizard.documents.text.formatting import clock, day, fact_words, hour
 from wizard.documents.text.outcome_text import outcome_words, repair_word
 from wizard.domain.vocabulary import AnswerHow
 from wizard.engine.queries import inspection_queries, machine_queries
-from wizard.engine.state.job_state import AnswerRecord, BeliefChange, Stoppage
+from wizard.engine.state.job_state import AnswerRecord, BeliefChange, Note, State, Stoppage
 from wizard.engine.state.job_view import JobView
 from wizard.flow.model import Flow
 from wizard.journal.sealed_block import grouped
@@ -43,14 +43,14 @@ def lines_of(loaded: Loaded, review: Review) -> Iterator[str]:
     yield f"Complaint  {state.complaint or '-'}"
     yield from (f"  {sentence}" for sentence in _facts(view))
     yield "Answers"
-    yield from (f"  {_answer(flow, given)}" for given in sorted(state.answer_records, key=lambda g: g.seq))
+    yield from (f"  {_answer(view, given)}" for given in sorted(state.answer_records, key=lambda g: g.seq))
     yield "Safety log"
     yield from (f"  {sentence}" for sentence in _safety(view))
     yield "How the machine stands"
     yield from (f"  {sentence}" for sentence in _machine(view))
     if state.notes:
         yield "Notes and photos"
-        yield from (f"  {hour(j.at)}  {j.text}{f' ({j.name})' if j.name else ''}" for j in state.notes)
+        yield from (f"  {_note(state, note)}" for note in state.notes)
     if state.skipped or state.unmeasured:
         yield "Not done"
         yield from (f"  {_title(flow, where)}: {why}" for where, (_how, why) in state.skipped.items())
@@ -76,7 +76,12 @@ def _unfollowed(loaded: Loaded) -> Iterator[str]:
     yield "Sealed, and not to be followed without what is missing"
     for place, row in enumerate(timeline(replay), start=1):
         if replay.frame(place).trouble:
-            yield f"  {row.seq}  {hour(row.at)}  {row.says}"
+            yield f"  {row.seq}  {clock(loaded.state, row.at)}  {row.says}"
+
+
+def _note(state: State, note: Note) -> str:
+    name, gone = f" ({note.name})" if note.name else "", " (taken back)" if note.aside else ""
+    return f"{clock(state, note.at)}  {note.text}{name}{gone}"
 
 
 def _title(flow: Flow, name: str) -> str:
@@ -89,14 +94,14 @@ def _safety(view: JobView) -> Iterator[str]:
         lost = f"no longer known: {', '.join(entry.lost)}" if entry.lost else ""
         what = entry.release and _name(view.flow, entry.release.condition)
         freed = f"released: {what}, by {entry.release.name}: {entry.release.words}" if entry.release else ""
-        yield f"{hour(entry.at)}  {'; '.join(x for x in (*entry.sure, lost, freed) if x)} ({entry.by})"
+        yield f"{clock(view.state, entry.at)}  {'; '.join(x for x in (*entry.sure, lost, freed) if x)} ({entry.by})"
 
 
 def _machine(view: JobView) -> Iterator[str]:
     """Every condition of which anything was told, with since when, by what and how that is known."""
     for one in conditions_left(view):
         how = f", {one.evidence}" if one.evidence in (Evidence.SEEN, Evidence.MEASURED, Evidence.TOLD) else ""
-        yield f"{one.says}: {one.words} ({hour(one.at)}, {one.by}{how})"
+        yield f"{one.says}: {one.words} ({clock(view.state, one.at)}, {one.by}{how})"
     if unasked := never_asked(view):
         yield f"Never asked, so not known: {', '.join(unasked)}"
 
@@ -118,13 +123,13 @@ def _facts(view: JobView) -> Iterator[str]:
             yield f"{fact.ask}  {fact_words(view.flow, fact.id, value)}"
 
 
-def _answer(flow: Flow, given: AnswerRecord) -> str:
-    title = flow.title_of(given.inspection)
+def _answer(view: JobView, given: AnswerRecord) -> str:
+    title = view.flow.title_of(given.inspection)
     sentence = given.says if given.how is AnswerHow.ANSWER else given.how
     verdict = f" [{given.verdict}]" if given.verdict else ""
     reason = f" ({given.reason})" if given.reason else ""
     aside = "  - set aside" if given.aside else ""
-    return f"{hour(given.at)}  {title}, {given.step}: {sentence or given.text}{verdict}{reason}{aside}"
+    return f"{clock(view.state, given.at)}  {title}, {given.step}: {sentence or given.text}{verdict}{reason}{aside}"
 
 
 def _end(view: JobView) -> Iterator[str]:
@@ -138,7 +143,7 @@ def _end(view: JobView) -> Iterator[str]:
             yield "    It did not hold: decided again"
     for one in all_stoppages(view):
         yield f"Stopped  {one.stop.says}"
-        yield from (f"  {line}" for line in release_lines(flow, one, UTC))
+        yield from (f"  {line}" for line in release_lines(view, one, UTC))
     yield from (f"Forbidden  {says}" for says in (*use_forbidden(view), *hazards(view)))
     if left_out_of_use(view):
         yield "Left out of use"

@@ -28,8 +28,8 @@ EXPLAIN = {
     "answer": "A case can only give answers that its step can take.",
     "unreached": "A step that nothing leads to is never asked.",
     "end": "Whoever follows the answers must come to an end.",
-    "left-out": "A proof that a word ends early would stand as passed by what came well before: so that word failed, or "
-    "says that what was to be proved was left out.",
+    "left-out": "A proof that a word ends early would stand as passed by what came well before: so that word failed, "
+    "or says that what was to be proved was left out.",
     "loop": "A loop needs a bound: most says how often next is taken, then where it leads after that.",
     "reach": "Every step says where the hands go, and so what must be true of the machine before it is shown. What "
     "only looks has no hands in its sentences; a tool, or a part that is lit, says how far its steps reach at least.",

@@ -7,9 +7,9 @@ from dataclasses import asdict, dataclass, replace
 from enum import StrEnum, unique
 from typing import Any
 
-from wizard.documents.text import formatting, outcome_text
+from wizard.documents.text import formatting
+from wizard.documents.text.entry_words import entry_words, note_words
 from wizard.domain.references import Target
-from wizard.domain.vocabulary import AnswerHow
 from wizard.engine.messages import events as ev
 from wizard.engine.messages.event_kind import EventKind
 from wizard.engine.state.job_state import AnswerRecord, ReadingRecord, State
@@ -84,18 +84,6 @@ def _entry(state: State, seq: int) -> AnswerRecord | ReadingRecord | None:
     return next((x for x in state.entries if x.seq == seq), None)
 
 
-def _words(entry: AnswerRecord | ReadingRecord) -> str:
-    if isinstance(entry, ReadingRecord):
-        unit = "" if any(c.isalpha() for c in entry.typed) else f" {entry.unit}"
-        return f"{entry.typed}{unit}"
-    sentence = (
-        entry.says or entry.text
-        if entry.how is AnswerHow.ANSWER
-        else outcome_text.HOWS.get(entry.how, entry.how)
-    )
-    return f"{sentence} [{entry.verdict}]" if entry.verdict else sentence
-
-
 def _answered(view: JobView, seq: int, event: ev.Answered) -> Change | None:
     old = _entry(view.state, event.instead_of)
     if not event.instead_of or old is None:
@@ -103,7 +91,9 @@ def _answered(view: JobView, seq: int, event: ev.Answered) -> Change | None:
     sentence = event.says or event.text
     now = f"{sentence} [{event.verdict}]" if event.verdict else sentence
     where = Target(old.inspection, old.step)
-    return Change(seq, ChangeKind.ANSWER, where, _words(old), now, event.reason, old.seq, old.at, event.aside)
+    return Change(
+        seq, ChangeKind.ANSWER, where, entry_words(old), now, event.reason, old.seq, old.at, event.aside
+    )
 
 
 def _reading(view: JobView, seq: int, event: ev.ReadingTaken) -> Change | None:
@@ -113,7 +103,14 @@ def _reading(view: JobView, seq: int, event: ev.ReadingTaken) -> Change | None:
     unit = "" if any(c.isalpha() for c in event.typed) else f" {event.unit}"
     where = Target(old.inspection, old.step)
     return Change(
-        seq, ChangeKind.READING, where, _words(old), f"{event.typed}{unit}", event.reason, old.seq, old.at
+        seq,
+        ChangeKind.READING,
+        where,
+        entry_words(old),
+        f"{event.typed}{unit}",
+        event.reason,
+        old.seq,
+        old.at,
     )
 
 
@@ -122,7 +119,15 @@ def _undone(view: JobView, seq: int, event: ev.Undone) -> Change | None:
     if old is None:
         return None
     where = Target(old.inspection, old.step)
-    return Change(seq, ChangeKind.UNDONE, where, _words(old), "taken back", "", old.seq, old.at)
+    return Change(seq, ChangeKind.UNDONE, where, entry_words(old), "taken back", "", old.seq, old.at)
+
+
+def _note_undone(view: JobView, seq: int, event: ev.NoteUndone) -> Change | None:
+    old = next((note for note in view.state.notes if note.seq == event.seq), None)
+    if old is None:
+        return None
+    where = Target(old.inspection, old.step) if old.inspection else None
+    return Change(seq, ChangeKind.UNDONE, where, note_words(old), "taken back", "", old.seq, old.at)
 
 
 def _fact(view: JobView, seq: int, event: ev.FactTaken) -> Change | None:
@@ -158,6 +163,7 @@ _CHANGES: Mapping[type[ev.Event], Callable[[JobView, int, Any], Change | None]] 
     ev.Answered: _answered,
     ev.ReadingTaken: _reading,
     ev.Undone: _undone,
+    ev.NoteUndone: _note_undone,
     ev.FactTaken: _fact,
     ev.ComplaintTaken: _complaint,
     ev.Decided: _decided,

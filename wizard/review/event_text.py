@@ -154,7 +154,7 @@ def _answer_words(inspection: Inspection | None, event: ev.Answered) -> str:
     return (answer.says if answer else "") or event.text
 
 
-def _undone(_view: JobView, event: ev.Undone) -> str:
+def _undone(_view: JobView, event: ev.Undone | ev.NoteUndone) -> str:
     return f"Taken back: event {event.seq}."
 
 
@@ -289,6 +289,7 @@ _SAYS: Mapping[type[ev.Event], Callable[[JobView, Any], str]] = {
     ev.Skipped: _skipped,
     ev.NoteTaken: lambda v, e: f"Note: {formatting.sentence(e.text)}",
     ev.PhotoTaken: lambda v, e: f"Photo {e.name}. {formatting.sentence(e.caption)}".strip(),
+    ev.NoteUndone: _undone,
     ev.DraftKept: lambda v, e: f"Kept as a draft: {formatting.sentence(e.text)}",
     ev.Decided: _decided,
     ev.RepairDone: _repaired,

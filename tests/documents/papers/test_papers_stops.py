@@ -2,12 +2,19 @@
 
 from __future__ import annotations
 
+import re
+from datetime import UTC
+
 from test_papers_handover import section, stopped, text_of, written
 
 from tests.helpers.jobs import Job
+from wizard.documents.content.conditions_left import conditions_left
 from wizard.documents.content.out_of_use import cleared_words, use_forbidden
 from wizard.documents.papers.technician_record import technician_record
+from wizard.documents.text.formatting import day
+from wizard.domain.clock_times import clock_time
 from wizard.engine.messages import commands as c
+from wizard.engine.queries.machine_view import standings
 
 
 def ticked(job: Job) -> Job:
@@ -104,7 +111,7 @@ def test_what_was_off_or_in_is_not_forgotten_by_a_break_on_the_owners_paper() ->
 
 
 def test_one_release_answers_for_the_stops_before_it_and_not_for_those_after() -> None:
-    """Gas was smelt, released, and smelt anew: one is released, one is not."""
+    """Gas was smelt, released, and smelt anew: one is released, one is not since; the owner reads how it stands now."""
     job = Job()
     job.do(c.StopWork("gas"))
     ticked(job)
@@ -113,7 +120,64 @@ def test_one_release_answers_for_the_stops_before_it_and_not_for_those_after() -
     job.do(c.Release("gas", "J. Moor, gas service", "a joint was tightened"))
     job.do(c.StopWork("gas"))
     text = section(text_of(technician_record(job.view)), "Work stopped")
-    assert text.count("Released: Gas") == 1 and text.count("Not released: Gas") == 1
+    assert text.count("Released: Gas") == 1 and text.count("Not released since then: Gas") == 1
+    assert text.count("Work was stopped for it again") == 1
+    done = section(written(job), "What was done")
+    assert "Released: Gas" not in done and done.count("Not released since then: Gas") == 1
+    assert "Not asked anew yet" not in done
+
+
+def test_a_stop_that_stands_again_stands_since_its_first_visit() -> None:
+    """Gas was smelt on Monday; on Tuesday somebody said that it is over, and a lesser stop left gas to stand again:
+    it stands since Monday, on the papers, on the screen and in the words that bar work.
+    """
+    job = Job()
+    job.do(c.StopWork("gas"))
+    (first,) = job.state.stoppages
+    for line in range(len(job.flow.stops["gas"].make_safe)):
+        job.do(c.MakeSafe("gas", line))
+    job.do(c.Close())
+    job.clock.move(26 * 3600)
+    job.do(c.BeginVisit("R. Vale"))
+    job.do(c.Release("gas", "Eve", "all is well"))
+    job.do(c.StopWork("not-restored"))
+    last = job.state.stoppages[-2]
+    assert last.stop == "gas" and last.standing and last.at != first.at
+    assert next(one.at for one in conditions_left(job.view) if one.says == "Gas") == first.at
+    assert next(one.at for one in standings(job.view) if one.condition == "gas") == first.at
+    record = text_of(technician_record(job.view))
+    row = next(line for line in section(record, "How the machine was left").splitlines() if "| Gas" in line)
+    assert clock_time(first.at, job.state.visit.began, UTC) in row and " 2026 " in row
+
+
+def test_lines_that_nobody_was_shown_are_not_called_open() -> None:
+    """Gas, and a loose floor: all were sent outdoors, so no line of the floor's stop was ever on screen."""
+    job = Job()
+    job.do(c.StopWork("weak-floor"))
+    job.do(c.StopWork("gas"))
+    for line in range(len(job.flow.stops["gas"].make_safe)):
+        job.do(c.MakeSafe("gas", line))
+    text = section(text_of(technician_record(job.view)), "Work stopped")
+    assert "(open)" not in text
+    lines = job.flow.stops["weak-floor"].make_safe
+    assert text.count("not asked: everybody was sent outdoors first") == len(lines)
+
+
+def test_a_time_of_another_day_carries_its_date_on_every_paper() -> None:
+    """Answered on Monday, written up on Tuesday's visit: no bare hour of Monday stands in the record."""
+    job = Job()
+    job.come_to_pull()
+    monday = job.state.answer_records[-1].at
+    job.do(c.AddNote("The owner was out."))
+    job.do(c.StopWork("people"))
+    ticked(job)
+    job.do(c.Close())
+    job.clock.move(26 * 3600)
+    job.do(c.BeginVisit("R. Vale", reason="They left."))
+    record = text_of(technician_record(job.view))
+    bare = clock_time(monday, monday, UTC)
+    assert f"{day(monday)} {bare}" in record
+    assert not re.search(rf"(?<!{day(monday)} ){bare}(?! UTC)", record.partition("Safety log")[2]), bare
 
 
 def test_the_gravest_stop_comes_first_and_says_its_own_cause() -> None:

@@ -6,6 +6,8 @@ import pytest
 
 from tests.engine.handlers.test_refusals import at_dampers
 from tests.helpers.jobs import Job
+from wizard.documents.papers.technician_record import technician_record
+from wizard.documents.writers.markdown import MARKDOWN
 from wizard.engine.messages import commands as c
 from wizard.engine.queries import inspection_queries
 from wizard.errors import Refused
@@ -43,6 +45,33 @@ def test_undo_takes_back_readings_one_by_one():
     assert job.at == "open.front"
     job.do(c.Undo())
     assert job.at == "dampers.bounce"
+
+
+def test_undo_takes_back_a_note_and_a_photo_before_what_came_before_them():
+    """Both stay in the record as taken back; the answer before them stands until the next undo."""
+    job = at_dampers()
+    before = [g.seq for g in job.state.answer_records if not g.aside]
+    job.do(c.AddNote("The owner was out."))
+    job.do(c.AddPhoto("IMG.png", "0" * 64, "The front"))
+    at = job.at
+    job.do(c.Undo())
+    job.do(c.Undo())
+    assert [note.aside for note in job.state.notes] == [True, True] and not job.state.notes_kept
+    assert job.at == at and [g.seq for g in job.state.answer_records if not g.aside] == before
+    record = MARKDOWN.write(technician_record(job.view)).decode()
+    assert "Notes and photos" not in record
+    aside = record[record.index("Set aside") :]
+    assert "note: The owner was out." in aside and "photo IMG.png: The front" in aside
+    job.do(c.Undo())
+    assert [g.seq for g in job.state.answer_records if not g.aside] == before[:-1]
+
+
+def test_a_note_of_an_earlier_visit_or_before_a_stop_is_not_taken_back_with_an_undo():
+    """What came since is named, as for an answer."""
+    job = at_dampers()
+    job.do(c.AddNote("The owner was out."))
+    job.do(c.Skip("hoses", reason="No time"))
+    assert "left out" in refusal(job) and not job.state.notes[-1].aside
 
 
 def test_undo_reopens_the_inspection_that_was_just_done():

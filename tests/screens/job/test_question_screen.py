@@ -5,9 +5,9 @@ import math
 import pytest
 
 from tests.helpers.stage import SIZES, stage
+from wizard.domain.clock_times import clock_time
 from wizard.engine.messages import commands as c
 from wizard.screens.layout.key_guard import TOO_QUICK
-from wizard.screens.text import labels
 from wizard.screens.text.answer_numbering import repeated
 from wizard.screens.viewmodels.step.reading_time import least_seconds
 
@@ -289,6 +289,26 @@ async def test_undo_over_what_was_asked_first_asks_that_again(tmp_path):
         assert s.job.at == "dampers.bounce"
 
 
+@both
+async def test_undo_says_what_it_took_back_in_the_words_of_its_step(tmp_path, size):
+    """A note first, then the answer before it; the next act wipes the line."""
+    async with stage(tmp_path, size, prepare=opened("dampers.bounce")) as s:
+        await s.press("1")
+        assert s.job.state.answer_records[-1].step == "bounce"
+        said = s.job.state.answer_records[-1].says
+        await s.press("n")
+        await s.type("It creaks")
+        await s.press("u")
+        assert "Taken back: note: It creaks." in " ".join(s.text.split()) and not s.job.state.notes_kept
+        assert not s.job.state.answer_records[-1].aside
+        await s.press("u")
+        title = s.job.flow.title_of("dampers")
+        assert f'Taken back: {title}, "{said}".' in " ".join(s.text.split())
+        assert s.job.at == "dampers.bounce"
+        await s.press("1")
+        assert "Taken back" not in s.text
+
+
 async def test_what_can_t_be_done_is_left_with_a_reason(tmp_path):
     """x, then which, then why."""
     async with stage(tmp_path, prepare=opened("dampers.bounce")) as s:
@@ -381,7 +401,8 @@ async def test_how_the_machine_stands_is_a_key_away(tmp_path, size):
         assert s.name == "StandsPanel" and f"Asked now: {needs}, for: Dampers (hands behind a panel" in said
         assert "Hands: Hands on controls, cut-off and plug alone." in said
         assert "By: Common practice; IEC 60364-4-41 on a live cabinet (from memory)" in said
-        now = labels.hour(next(x.at for x in reversed(s.job.state.changes) if "supply" in x.belief))
+        at = next(x.at for x in reversed(s.job.state.changes) if "supply" in x.belief)
+        now = clock_time(at, at)
         for line in s.text.splitlines():
             if line.strip().startswith("Supply:"):
                 assert line.rstrip(SCROLL_BAR).split() == [

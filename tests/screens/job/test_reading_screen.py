@@ -124,6 +124,18 @@ async def test_after_a_question_about_the_last_number_enter_goes_on(tmp_path, la
 
 
 @both
+async def test_undo_says_which_reading_it_took_back(tmp_path, size):
+    """The number as typed, with its place."""
+    async with stage(tmp_path, size, prepare=at_pull) as s:
+        await s.type("58")
+        place = s.job.state.reading_records[-1].place
+        await s.press("f3")
+        title = s.job.flow.title_of("dampers")
+        assert f"Taken back: {title}, 58 N at {place}." in " ".join(s.text.split())
+        assert s.job.state.reading_records[-1].aside
+
+
+@both
 async def test_a_step_asked_first_takes_no_number_out_of_its_range(tmp_path, size):
     """It isn't even asked whether it is right; the number stays to be mended."""
     async with stage(tmp_path, size, prepare=at_bus) as s:

@@ -144,7 +144,7 @@ def visit_of(loaded: Loaded) -> MachineVisit:
         tuple(_repairs(view)),
         dict(_parts(view)),
         _ended(view),
-        tuple(note.text for note in state.notes if note.text.strip()),
+        tuple(note.text for note in state.notes_kept if note.text.strip()),
         "; ".join(loaded.trouble),
         state.facts.get("model", ""),
     )

@@ -4,16 +4,18 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from datetime import UTC, tzinfo
 
 from wizard.documents.content.step_evidence import step_evidence
 from wizard.documents.document_tree import Evidence
+from wizard.documents.text.formatting import clock
 from wizard.documents.text.safety_text import cause_words
 from wizard.domain.references import StepRef
 from wizard.engine.messages.event_kind import EventKind
 from wizard.engine.queries import machine_queries
 from wizard.engine.queries.last_known import LastKnown, in_the_way, last_known
-from wizard.engine.queries.machine_queries import clock_words
 from wizard.engine.queries.machine_view import last_changes
+from wizard.engine.queries.standing_stops import stood_since
 from wizard.engine.state.condition_words import NOT_KNOWN, words_of
 from wizard.engine.state.job_state import BeliefChange
 from wizard.engine.state.job_view import JobView
@@ -43,14 +45,17 @@ class ConditionLeft:
     evidence: Evidence | None
 
 
-def conditions_left(view: JobView) -> tuple[ConditionLeft, ...]:
+def conditions_left(view: JobView, zone: tzinfo = UTC) -> tuple[ConditionLeft, ...]:
     """The conditions of this machine of which anything was ever told, in the library's order.
 
-    What the customer consented to is no state of the machine: it stands with the repair.
+    What the customer consented to is no state of the machine: it stands with the repair. Times in the words are of the
+    ``zone``.
     """
     last, before = last_changes(view.state), last_known(view)
     known = machine_queries.belief(view)
-    return tuple(_left(view, c, v, last[c], before.get(c)) for c, v in _of_machine(view, known) if c in last)
+    return tuple(
+        _left(view, c, v, last[c], before.get(c), zone) for c, v in _of_machine(view, known) if c in last
+    )
 
 
 def never_asked(view: JobView) -> tuple[str, ...]:
@@ -73,6 +78,7 @@ def _left(
     values: frozenset[str],
     change: BeliefChange,
     before: LastKnown | None,
+    zone: tzinfo,
 ) -> ConditionLeft:
     condition = view.flow.conditions[name]
     words = words_of(condition, values)
@@ -80,8 +86,11 @@ def _left(
     if words == NOT_KNOWN:
         evidence = Evidence.NOT_LOOKED_AT
         if before is not None and before.values < values and in_the_way(view, before):
-            words = f"not known; when last looked at ({clock_words(before.at)}): {words_of(condition, before.values)}"
-    return ConditionLeft(condition.says, words, change.at, change_source(view, change), evidence)
+            when = clock(view.state, before.at, zone)
+            words = f"not known; when last looked at ({when}): {words_of(condition, before.values)}"
+    first = stood_since(view, name, values)
+    since = first.at if first is not None else change.at
+    return ConditionLeft(condition.says, words, since, change_source(view, change), evidence)
 
 
 def change_source(view: JobView, change: BeliefChange) -> str:

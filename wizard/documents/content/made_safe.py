@@ -9,8 +9,12 @@ from wizard.engine.state.condition_words import NOT_KNOWN
 from wizard.engine.state.job_view import JobView
 
 
-def act_words(why: str | None) -> str:
-    """How a make-safe line stands: nobody looked whether a line that was ticked is so."""
+def act_words(why: str | None, sent_out: bool = False) -> str:
+    """How a make-safe line stands: nobody looked whether a line that was ticked is so. ``sent_out``: its stop was never
+    on screen, since another sent everybody outdoors.
+    """
+    if why is None and sent_out:
+        return "not asked: everybody was sent outdoors first"
     return "open" if why is None else f"not done: {why}" if why else "said to be done"
 
 

@@ -8,8 +8,9 @@ from datetime import datetime, timedelta
 from wizard.documents.content.concerns import dealt_with
 from wizard.documents.content.measurements import Measured, measured
 from wizard.documents.document_tree import BulletList, Evidence, ListItem, Section, Sentence, phrase, stated
-from wizard.documents.text.formatting import moment, sentence
+from wizard.documents.text.formatting import sentence
 from wizard.documents.text.limit_text import GOOD, edge, source, value
+from wizard.domain.clock_times import moment
 from wizard.domain.vocabulary import Verdict
 from wizard.engine.measuring.judging import Judged
 from wizard.engine.state.job_state import AnswerRecord

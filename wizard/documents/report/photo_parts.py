@@ -8,7 +8,7 @@ from pathlib import Path
 
 from wizard.documents.document_tree import Evidence, Sentence, Text, stated
 from wizard.documents.report.report_tree import Columns, PagePart, PhotoRow, ReportPhoto
-from wizard.documents.text.formatting import hour, sentence
+from wizard.documents.text.formatting import clock, sentence
 from wizard.engine.queries import inspection_queries
 from wizard.engine.state.job_state import Note
 from wizard.engine.state.job_view import JobView
@@ -28,7 +28,7 @@ MORE = "More photos lie with the record: {count}."
 
 def photo_columns(view: JobView, folder: Path, zone: tzinfo) -> Columns | None:
     """The photos before and after side by side; ``folder``: the session's. None where there are none."""
-    notes = [n for n in view.state.notes if n.name]
+    notes = [n for n in view.state.notes_kept if n.name]
     after = [n for n in notes if inspection_queries.after_repair(view, n.seq)]
     before = [n for n in notes if n not in after]
     if not notes:
@@ -56,9 +56,13 @@ def _photo(view: JobView, note: Note, folder: Path, zone: tzinfo, room: int) -> 
     inspection = view.flow.inspections.get(note.inspection)
     place = f", {inspection.title}" if inspection else ""
     caption = note.text.strip()
-    words: Text = (_recorded(f"{hour(note.at, zone)}{place}{f': {sentence(caption)}' if caption else '.'}"),)
+    words: Text = (
+        _recorded(f"{clock(view.state, note.at, zone)}{place}{f': {sentence(caption)}' if caption else '.'}"),
+    )
     alt = (
-        f"Photo: {caption}" if caption else f"Photo without a caption, taken at {hour(note.at, zone)}{place}"
+        f"Photo: {caption}"
+        if caption
+        else f"Photo without a caption, taken at {clock(view.state, note.at, zone)}{place}"
     )
     image, why = _image(note, folder, room)
     return ReportPhoto(words if image else (*words, _recorded(f"Not shown: {why}.")), alt, image)

@@ -2,23 +2,17 @@
 
 from __future__ import annotations
 
-from datetime import UTC, datetime, tzinfo
+from datetime import UTC, tzinfo
 
+from wizard.domain.clock_times import MONTHS, clock_time, moment
+from wizard.engine.state.job_state import State
 from wizard.flow.model import Flow
-
-
-def moment(at: str, zone: tzinfo = UTC) -> datetime | None:
-    """A journal's time in a zone; None where none was kept, or what stands there is no time."""
-    try:
-        return datetime.fromisoformat(at).astimezone(zone)
-    except (ValueError, OverflowError):
-        return None
 
 
 def day(at: str, zone: tzinfo = UTC) -> str:
     """'2 March 2026'; empty where no time was kept, 'no date' where what stands there is none."""
     when = moment(at, zone)
-    return f"{when.day} {_MONTHS[when.month - 1]} {when.year}" if when else "no date" if at else ""
+    return f"{when.day} {MONTHS[when.month - 1]} {when.year}" if when else "no date" if at else ""
 
 
 def hour(at: str, zone: tzinfo = UTC) -> str:
@@ -27,11 +21,9 @@ def hour(at: str, zone: tzinfo = UTC) -> str:
     return f"{when:%H:%M}" if when else "--:--" if at else ""
 
 
-# strftime's %B depends on the machine's language.
-_MONTHS = (
-    *("January", "February", "March", "April", "May", "June"),
-    *("July", "August", "September", "October", "November", "December"),
-)
+def clock(state: State, at: str, zone: tzinfo = UTC) -> str:
+    """'09:14', with its date where that isn't the day on which the last visit began."""
+    return clock_time(at, state.visit.began if state.visit else "", zone)
 
 
 def sentence(text: str) -> str:

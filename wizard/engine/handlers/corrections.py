@@ -30,9 +30,9 @@ from wizard.engine.measuring import judging
 from wizard.engine.measuring.computing import computation, unit_of
 from wizard.engine.measuring.reading_input import parsed
 from wizard.engine.messages import commands as cmd
-from wizard.engine.messages.events import Answered, InspectionLeft, ReadingTaken, Undone
+from wizard.engine.messages.events import Answered, InspectionLeft, NoteUndone, ReadingTaken, Undone
 from wizard.engine.safety.state_machines import OVER
-from wizard.engine.state.job_state import AnswerRecord, ReadingRecord, Run, State
+from wizard.engine.state.job_state import AnswerRecord, Note, ReadingRecord, Run, State
 from wizard.errors import Refused
 from wizard.flow.model import Compute, ComputeStep, Inspection, JudgedStep, MeasureStep, RecordStep, Step
 
@@ -40,14 +40,19 @@ Row = TypeVar("Row", AnswerRecord, ReadingRecord)
 
 
 def undo(d: Transaction, _command: cmd.Undo) -> None:
-    """Take back the last answer or reading of this visit, unless another act came after it; first a fact that was
-    asked since, when its part came in sight. What came after is named, with how it is taken back.
+    """Take back the last answer, reading, note or photo of this visit, unless another act came after it; first a fact
+    that was asked since, when its part came in sight. What came after is named, with how it is taken back.
     """
     require_job(d, JobAct.WORK)
     last = last_entry(d.state)
     seq = last.seq if last else 0
     fact = fact_since(d, seq)
-    _require_last(d, d.state.fact_seqs[fact.id] if fact else seq)
+    seq = d.state.fact_seqs[fact.id] if fact else seq
+    note = last_note(d.state)
+    _require_last(d, max(seq, note.seq) if note else seq)
+    if note is not None and note.seq > seq:
+        d.emit(NoteUndone(seq=note.seq))
+        return
     if fact is not None:
         take_back_fact(d, fact)
         return
@@ -119,6 +124,12 @@ def last_entry(state: State) -> AnswerRecord | ReadingRecord | None:
     if given is None or taken is None:
         return given or taken
     return given if given.seq > taken.seq else taken
+
+
+def last_note(state: State) -> Note | None:
+    """The latest note or photo of this visit that was not taken back."""
+    number = state.visit.number if state.visit else 0
+    return next((note for note in reversed(state.notes) if not note.aside and note.visit == number), None)
 
 
 def _last(rows: tuple[Row, ...], visit: int) -> Row | None:

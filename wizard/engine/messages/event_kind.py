@@ -30,6 +30,7 @@ class EventKind(StrEnum):
     SKIPPED = "skipped"
     NOTE = "note"
     PHOTO = "photo"
+    NOTE_UNDONE = "note-undone"
     DRAFT = "draft"
     DECIDED = "decided"
     REPAIRED = "repaired"

@@ -325,6 +325,14 @@ class PhotoTaken(Event):
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class NoteUndone(Event):
+    """A note or photo is taken back: that of the event ``seq``. It stays in the record, and its file in the session."""
+
+    kind: ClassVar[EventKind] = EventKind.NOTE_UNDONE
+    seq: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class DraftKept(Event):
     """What was typed but could not be taken, because something is asked again first."""
 

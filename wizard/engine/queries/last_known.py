@@ -115,7 +115,7 @@ def words(view: JobView, last: LastKnown) -> str:
     text = words_of(condition, last.values)
     if last.begun and not last.values & last.begun:
         text = f"may be {words_of(condition, last.begun)}: begun and not finished"
-    return f"{condition.says}: {text} ({machine_queries.clock_words(last.at)})"
+    return f"{condition.says}: {text} ({machine_queries.clock_words(view, last.at)})"
 
 
 def otherwise(view: JobView, step: Step) -> tuple[LastKnown, ...]:

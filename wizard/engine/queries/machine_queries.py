@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from datetime import datetime
-
+from wizard.domain.clock_times import clock_time
 from wizard.domain.references import ActRef
+from wizard.engine.queries.standing_stops import stood_since
 from wizard.engine.state.job_view import JobView
 from wizard.safety import Barred, BarredKind, Belief, Condition
 
@@ -65,8 +65,8 @@ def barred_words(view: JobView, bar: Barred) -> str:
     condition = view.flow.conditions[bar.condition]
     values = bar.values & condition.latch if bar.kind is BarredKind.LATCH else bar.values
     now = " or ".join(condition.values[v] for v in condition.values if v in values)
-    since = view.state.belief.get(bar.condition)
-    known = f"{condition.says}: {now}" + (f" (since {clock_words(since.at)})" if since else "")
+    since = stood_since(view, bar.condition, values) or view.state.belief.get(bar.condition)
+    known = f"{condition.says}: {now}" + (f" (since {clock_words(view, since.at)})" if since else "")
     if bar.kind is BarredKind.LATCH:
         return f"{known}. Work stays stopped until it is cleared."
     if bar.kind is BarredKind.KNOWN_BAD and _changes_alone(condition, bar):
@@ -84,9 +84,9 @@ def _changes_alone(condition: Condition, bar: Barred) -> bool:
     return any(condition.alone.get(value, frozenset()) & bar.needed for value in bar.values)
 
 
-def clock_words(at: str) -> str:
-    """The hour and minute of a moment (UTC, ISO 8601) as a local clock shows them."""
-    return f"{datetime.fromisoformat(at).astimezone():%H:%M}"
+def clock_words(view: JobView, at: str) -> str:
+    """A moment (UTC, ISO 8601) as a local clock shows it; with its day where that isn't the day of the last event."""
+    return clock_time(at, view.state.at)
 
 
 def latched(view: JobView) -> tuple[str, ...]:

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from wizard.engine.messages.event_kind import EventKind
 from wizard.engine.queries import machine_queries
 from wizard.engine.queries.last_known import last_known
-from wizard.engine.queries.standing_stops import standing
+from wizard.engine.queries.standing_stops import standing, stood_since
 from wizard.engine.state.condition_words import words_of
 from wizard.engine.state.job_state import BeliefChange, State
 from wizard.engine.state.job_view import JobView
@@ -73,13 +73,14 @@ def _standing(
         return Standing(condition.id, condition.says, words, sure)
     run = view.state.find_run(change.run)
     inspection = view.flow.inspections.get(run.inspection) if run is not None else None
+    first = stood_since(view, condition.id, values)
     by = inspection.title if inspection is not None else ""
     return Standing(
         condition.id,
         condition.says,
         words,
         sure,
-        change.at,
+        first.at if first is not None else change.at,
         by,
         "" if by or sure else change.widening or change.event,
     )

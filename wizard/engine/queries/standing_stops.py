@@ -53,6 +53,17 @@ def by_gravity(flow: Flow, stoppages: Iterable[Stoppage]) -> tuple[Stoppage, ...
     return tuple(sorted(stoppages, key=lambda h: order.get(h.stop, len(order))))
 
 
+def stood_since(view: JobView, condition: str, values: frozenset[str]) -> Stoppage | None:
+    """The stop since which a condition stands latched at these values: the first that latched it and was neither
+    cleared nor a slip, whatever was said since; it stands again with each later one. None where it isn't latched.
+    """
+    flow, latch = view.flow, view.flow.conditions[condition].latch
+    if not values <= latch:
+        return None
+    held = (h for h in uncleared(view.state) if h.stop in flow.stops)
+    return next((h for h in held if flow.stops[h.stop].so.get(condition, frozenset()) & latch), None)
+
+
 def uncleared(state: State) -> tuple[Stoppage, ...]:
     """The stops of all visits that stand, in the order in which they came."""
     return tuple(h for h in state.stoppages if not h.slip and not h.cleared)

@@ -42,7 +42,7 @@ def unattended(view: JobView) -> bool:
     for stoppage in view.state.stops:
         lines = view.flow.stops[stoppage.stop].make_safe if stoppage.stop in view.flow.stops else ()
         none_done = bool(lines) and len(not_done(view.flow, stoppage)) == len(lines)
-        if none_done and not any(note.seq > stoppage.seq for note in view.state.notes):
+        if none_done and not any(note.seq > stoppage.seq for note in view.state.notes_kept):
             return True
     return False
 
@@ -106,6 +106,30 @@ def to_deal_with(view: JobView) -> tuple[Stoppage, ...]:
     stops = gravest_first(view)
     outdoors = [h for h in stops if _outdoors(view.flow, h) and stands(view, h)]
     return tuple(outdoors[:1]) or stops
+
+
+def sent_out(view: JobView, stoppage: Stoppage) -> bool:
+    """True where no line of a stop was ever on screen: another stop of its visit sent everybody outdoors, and nobody
+    released that before the visit was over.
+    """
+    if stoppage.done or _outdoors(view.flow, stoppage):
+        return False
+    later = [x.seq for x in (*view.state.entries, *view.state.stoppages) if x.visit > stoppage.visit]
+    held = (h for h in view.state.stoppages if h.visit == stoppage.visit and not h.slip)
+    return any(
+        not any(
+            r.condition in latches(view, h) and h.seq < r.seq < min(later, default=r.seq + 1)
+            for r in view.state.releases
+        )
+        for h in held
+        if _outdoors(view.flow, h)
+    )
+
+
+def stopped_again(state: State, stoppage: Stoppage) -> Stoppage | None:
+    """The next stop for the same reason, that was no slip; None where there is none."""
+    again = (h for h in state.stoppages if h.stop == stoppage.stop and h.seq > stoppage.seq and not h.slip)
+    return next(again, None)
 
 
 def _outdoors(flow: Flow, stoppage: Stoppage) -> bool:

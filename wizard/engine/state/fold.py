@@ -77,6 +77,7 @@ _KEEPS_SHOWN = (
     ev.SpinRecorded,
     ev.NoteTaken,
     ev.PhotoTaken,
+    ev.NoteUndone,
     ev.DraftKept,
     ev.SheetUsed,
 )
@@ -298,14 +299,25 @@ def _where(state: State, run_id: int) -> str:
 
 
 def _note(state: State, record: ev.Recorded, event: ev.NoteTaken) -> State:
-    note = Note(record.seq, record.at, event.text, _where(state, event.run), event.step)
+    where, visit = _where(state, event.run), _visit_number(state)
+    note = Note(record.seq, record.at, event.text, where, event.step, visit=visit)
     return changed(state, notes=(*state.notes, note))
 
 
 def _photo(state: State, record: ev.Recorded, event: ev.PhotoTaken) -> State:
     where = _where(state, event.run)
-    note = Note(record.seq, record.at, event.caption, where, event.step, event.name, event.sha256)
+    visit = _visit_number(state)
+    note = Note(record.seq, record.at, event.caption, where, event.step, event.name, event.sha256, visit)
     return changed(state, notes=(*state.notes, note))
+
+
+def _note_undone(state: State, _record: ev.Recorded, event: ev.NoteUndone) -> State:
+    notes = tuple(replace(note, aside=note.aside or note.seq == event.seq) for note in state.notes)
+    return changed(state, notes=notes)
+
+
+def _visit_number(state: State) -> int:
+    return state.visits[-1].number if state.visits else 0
 
 
 def _draft(state: State, _record: ev.Recorded, event: ev.DraftKept) -> State:
@@ -410,6 +422,7 @@ _FOLDS: Mapping[type[ev.Event], Callable[[State, ev.Recorded, Any], State]] = {
     ev.Skipped: _skipped,
     ev.NoteTaken: _note,
     ev.PhotoTaken: _photo,
+    ev.NoteUndone: _note_undone,
     ev.DraftKept: _draft,
     ev.Decided: _decided,
     ev.RepairDone: _repaired,

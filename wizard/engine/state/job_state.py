@@ -313,7 +313,7 @@ class ReleaseRecord:
 
 @dataclass(frozen=True, slots=True)
 class Note:
-    """A note or a photo (then with its file's name and SHA-256)."""
+    """A note or a photo (then with its file's name and SHA-256), of a ``visit``. ``aside``: it was taken back."""
 
     seq: int
     at: str
@@ -322,6 +322,8 @@ class Note:
     step: str = ""
     name: str = ""
     sha256: str = ""
+    visit: int = 0
+    aside: bool = False
 
 
 @dataclass(frozen=True)
@@ -416,6 +418,11 @@ class State:
     def entries(self) -> tuple[AnswerRecord | ReadingRecord, ...]:
         """All answers and readings, also those set aside."""
         return (*self.answer_records, *self.reading_records)
+
+    @property
+    def notes_kept(self) -> tuple[Note, ...]:
+        """The notes and photos that were not taken back, in order."""
+        return tuple(note for note in self.notes if not note.aside)
 
     def answers(self, run_id: int) -> tuple[AnswerRecord, ...]:
         """The answers of a run that still count, in order."""

@@ -149,7 +149,7 @@ def _unbounded(inspection: Inspection) -> tuple[Edge, ...]:
 
 
 def proved(index: FlowIndex) -> Iterator[Problem]:
-    """What proves a repair is not ended by a word before what is judged there: the answer failed, or it leaves it out."""
+    """What proves a repair is not ended by a word before what is judged there: it failed, or it leaves that out."""
     for location, inspection in _whole(index):
         if inspection.id not in index.flow.prove or inspection.id in index.flow.find:
             continue

@@ -35,7 +35,7 @@ def machine_stands(host: LineHost) -> None:
     for label, text in (("Asked now:", asked_for(view, WHOLE)), ("Hands:", hands), ("By:", source)):
         host.say(f"{label} {text}" if text else "")
     for one in standings(view):
-        since = labels.since(one)
+        since = labels.since(view.state, one)
         host.say(f"{one.says}: {one.words}{f', {since}' if since else ''}.")
 
 

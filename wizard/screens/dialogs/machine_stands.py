@@ -12,6 +12,7 @@ from textual.widgets import Static
 
 from wizard.engine.messages import commands as cmd
 from wizard.engine.queries.machine_view import Standing, standings
+from wizard.engine.state.job_state import State
 from wizard.screens.layout.controller import JobController
 from wizard.screens.layout.panel import Panel
 from wizard.screens.text import labels
@@ -61,7 +62,7 @@ class StandsPanel(Panel[cmd.Command]):
     def _fill(self) -> None:
         width = max(BY + 20, min(self.app.size.width - 5, WIDEST))
         found = standings(self._controller.view)
-        rows = [line for standing in found for line in standing_lines(standing, width)]
+        rows = [line for one in found for line in standing_lines(self._controller.state, one, width)]
         hands, source = hands_here(self._controller.view)
         why = (("Asked now:", asked_for(self._controller.view, WHOLE)), ("Hands:", hands), ("By:", source))
         if told := [line for label, text in why if text for line in labelled(label, text, width)]:
@@ -69,12 +70,12 @@ class StandsPanel(Panel[cmd.Command]):
         self.query_one("#stands-text", Static).update(Content("\n").join(rows))
 
 
-def standing_lines(standing: Standing, width: int) -> list[Content]:
+def standing_lines(state: State, standing: Standing, width: int) -> list[Content]:
     """'Supply: plug out, in hand or bag        09:14 Power off and on', whole, on as many lines as that takes.
 
     What isn't sure is coloured.
     """
-    words = labels.since(standing)
+    words = labels.since(state, standing)
     room = width - BY - 1
     left = textwrap.wrap(f"{standing.says}: {standing.words}", room, subsequent_indent="  ")
     right = textwrap.wrap(words, BY, subsequent_indent=" " * 6)

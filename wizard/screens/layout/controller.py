@@ -23,6 +23,7 @@ from wizard.screens.layout.kept_mark import KeptMark
 from wizard.screens.layout.navigation import MapPlace, Scene, scene
 from wizard.screens.text import labels
 from wizard.screens.text.reason_choices import asked_for
+from wizard.screens.text.taken_back import taken_back
 from wizard.sessions.session_handle import Opened
 
 
@@ -185,6 +186,7 @@ class JobController:
                 act = self.opened.keep_recording(act.source, act.sha256, act.command)
             if isinstance(act, AttachSpin):
                 act = self.opened.keep_spin(act.source, act.sha256, act.command)
+            before = self.view
             self.opened.session.do(act)
         except Refused as refusal:
             return self._refused(act, refusal)
@@ -196,6 +198,8 @@ class JobController:
         except SteadfootError as problem:
             return Refusal(str(problem))
         self._settled(act)
+        if isinstance(act, cmd.Undo):
+            self.notice = tuple(filter(None, (taken_back(before, self.view),)))
         self.notice = (*self.notice, *self.opened.copied())
         judge = _judged_at_once(self.view, act)
         return self._one(judge) if judge else Done()

@@ -10,9 +10,8 @@ from textual.binding import BindingType
 from wizard.review.flags.flag import Flag
 from wizard.review.replay import Replay
 from wizard.screens.layout import key_table
-from wizard.screens.replay.replay_lists import ListEntry, ListPanel
+from wizard.screens.replay.replay_lists import ListEntry, ListPanel, row_times
 from wizard.screens.replay.reviewed_session import ReviewedSession
-from wizard.screens.text.labels import hour
 from wizard.screens.widgets.entry.picklist import PickList
 from wizard.sessions.judged_flags import JudgedFlag
 
@@ -62,10 +61,11 @@ def flag_entries(
 ) -> list[ListEntry]:
     """What may be worth a second look, with its evidence, and what was said of it last."""
     found, room = [], 9 if judged else 0
-    for flag in flags:
+    times = row_times(replay, [flag.at for flag in flags])
+    for flag, time in zip(flags, times, strict=True):
         said = (judged or {}).get((flag.rule, flag.seq))
         word = _WORDS[said.fair] if said is not None else ""
-        row = f"{flag.seq:>4} {hour(flag.at)} {word:<{room}}{flag.where or ''!s:<18} {flag.says}"
+        row = f"{flag.seq:>4} {time} {word:<{room}}{flag.where or ''!s:<18} {flag.says}"
         by = f" {said.by} called it {word}." if said is not None else ""
         found.append(ListEntry(row, replay.place_of(flag.seq), f"{flag.says} {flag.evidence}{by}"))
     return found

@@ -12,6 +12,7 @@ from textual.content import Content
 from textual.widgets import Static
 
 from wizard.documents.text import formatting
+from wizard.domain.clock_times import clock_time
 from wizard.domain.vocabulary import Phase, RunStatus
 from wizard.review.durations import clock
 from wizard.review.replay import Replay
@@ -19,7 +20,6 @@ from wizard.review.timeline import stays, timeline
 from wizard.screens.layout.panel import Panel
 from wizard.screens.replay.replay_key import ReplayKey
 from wizard.screens.replay.reviewed_session import ReviewedSession
-from wizard.screens.text.labels import hour
 from wizard.screens.widgets.entry.picklist import PickList
 from wizard.sessions.reviews.review_rows import Review, ReviewNote, SignOff
 from wizard.sessions.reviews.review_text import response_line, signed_head
@@ -95,8 +95,9 @@ class ListPanel(Panel[int]):
 
 def line_entries(replay: Replay) -> list[ListEntry]:
     """Every event: number, time, the first words of the badge after it, what it was."""
-    found = []
-    for place, row in enumerate(timeline(replay), 1):
+    found, rows = [], list(timeline(replay))
+    times = row_times(replay, [row.at for row in rows])
+    for place, (row, time) in enumerate(zip(rows, times, strict=True), 1):
         mark = "c" if row.change else "-" if row.aside else " "
         where = f"{row.where} " if row.where and row.where.step else ""
         says = f"{row.says} {where}".strip()
@@ -106,17 +107,25 @@ def line_entries(replay: Replay) -> list[ListEntry]:
         elif row.aside:
             says = f"No longer counts in the end. {says}"
         badge = next(iter(row.safety), "")
-        found.append(ListEntry(f"{row.seq:>4} {hour(row.at)} {badge:<13} {mark} {row.says}", place, says))
+        found.append(ListEntry(f"{row.seq:>4} {time} {badge:<13} {mark} {row.says}", place, says))
     return found
+
+
+def row_times(replay: Replay, moments: Sequence[str]) -> list[str]:
+    """The times of rows, as wide as the widest: with the day of each that isn't that of the last visit."""
+    visit = replay.end_view.state.visit
+    times = [clock_time(at, visit.began if visit else "", short=True) for at in moments]
+    width = max(map(len, times), default=0)
+    return [f"{time:>{width}}" for time in times]
 
 
 def stay_entries(replay: Replay) -> list[ListEntry]:
     """Every inspection that was begun, with the time spent in it beside the usual one."""
-    found = []
-    for stay in stays(replay):
+    found, begun = [], list(stays(replay))
+    for stay, time in zip(begun, row_times(replay, [stay.at for stay in begun]), strict=True):
         after = ", after the repair" if stay.phase is Phase.AFTER else ""
         spent = f"{clock(stay.seconds):>12} of {clock(stay.usual):<12}"
-        row = f"{stay.first:>4} {hour(stay.at)} {spent} {stay.title}{after}"
+        row = f"{stay.first:>4} {time} {spent} {stay.title}{after}"
         says = f"{stay.title}{after}: events {stay.first} to {stay.last}. {_LEFT[stay.how]}"
         found.append(ListEntry(row, replay.place_of(stay.first), says))
     return found

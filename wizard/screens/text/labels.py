@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from datetime import datetime
 
 from wizard.documents.text.outcome_text import OUTCOMES
+from wizard.domain.clock_times import clock_time
 from wizard.engine.queries.machine_view import Standing, last_widening
 from wizard.engine.state.job_state import State
 from wizard.safety import WideningReason
@@ -14,7 +15,6 @@ __all__ = [
     "OUTCOMES",
     "WIDENED",
     "day_and_hour",
-    "hour",
     "local",
     "since",
     "widened",
@@ -43,21 +43,18 @@ def local(at: str) -> datetime | None:
         return None
 
 
-def hour(at: str) -> str:
-    """'14:02', local time."""
-    moment = local(at)
-    return f"{moment:%H:%M}" if moment else ""
-
-
 def day_and_hour(at: str) -> str:
     """'25 Nov 14:02', local time."""
     moment = local(at)
     return f"{moment.day:>2} {moment:%b %H:%M}" if moment else ""
 
 
-def since(standing: Standing) -> str:
-    """'09:14 Power off and on': since when a condition stands so, and by which step; empty where nothing was told."""
-    return " ".join(x for x in (hour(standing.at), standing.by or standing.widened) if x)
+def since(state: State, standing: Standing) -> str:
+    """'09:14 Power off and on': since when a condition stands so, and by which step; empty where nothing was told. A
+    time of another day than the last event's has its day.
+    """
+    when = clock_time(standing.at, state.at, short=True)
+    return " ".join(x for x in (when, standing.by or standing.widened) if x)
 
 
 def widened(state: State) -> str:

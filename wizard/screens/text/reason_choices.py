@@ -38,7 +38,7 @@ NOT_FITTED = (
 NOT_MADE_SAFE = (
     "It isn't safe to do it now",
     "It can't be reached here",
-    "Whoever was called does it",
+    "Somebody else does it",
 )
 """Why a line of a stop can't be done."""
 

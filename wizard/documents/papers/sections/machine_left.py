@@ -25,7 +25,7 @@ from wizard.documents.document_tree import (
     phrase,
     stated,
 )
-from wizard.documents.text.formatting import day, hour
+from wizard.documents.text.formatting import clock
 from wizard.engine.state.job_view import JobView
 
 _HEAD = ("What", "How it was left", "Since", "Known by")
@@ -34,8 +34,7 @@ _HOW = {Evidence.SEEN: "seen", Evidence.MEASURED: "measured", Evidence.TOLD: "to
 
 def machine_left(view: JobView, zone: tzinfo) -> Section:
     """The record's section: every condition of this machine; what was never asked is named as such."""
-    today = day(view.state.visit.began, zone) if view.state.visit else ""
-    rows = tuple(_row(one, today, zone) for one in conditions_left(view))
+    rows = tuple(_row(view, one, zone) for one in conditions_left(view, zone))
     blocks: list[Block] = [Table(_HEAD, rows)] if rows else []
     if unasked := never_asked(view):
         sentence = stated(f"Never asked, so not known: {joined(unasked)}.", evidence=Evidence.NOT_LOOKED_AT)
@@ -43,13 +42,12 @@ def machine_left(view: JobView, zone: tzinfo) -> Section:
     return Section("How the machine was left", tuple(blocks))
 
 
-def _row(one: ConditionLeft, today: str, zone: tzinfo) -> tuple[Sentence, ...]:
-    since = day(one.at, zone)
+def _row(view: JobView, one: ConditionLeft, zone: tzinfo) -> tuple[Sentence, ...]:
     how = f", {_HOW[one.evidence]}" if one.evidence in _HOW else ""
     return (
         phrase(one.says),
         stated(one.words, evidence=one.evidence) if one.evidence else phrase(one.words),
-        phrase(hour(one.at, zone) if since == today else f"{since} {hour(one.at, zone)}"),
+        phrase(clock(view.state, one.at, zone)),
         phrase(f"{one.by}{how}"),
     )
 

@@ -136,7 +136,10 @@ def _made_safe(view: JobView) -> Iterator[ListItem]:
 
 
 def _released(view: JobView, zone: tzinfo) -> Iterator[ListItem]:
-    """What a stop latched: who released it and when, or that nobody did. A slip is told to the shop alone."""
-    for one in all_stoppages(view):
-        for line in () if one.stoppage.slip else release_lines(view.flow, one, zone):
-            yield ListItem((_recorded(line),))
+    """What became of each stop: who released what it latched and when, or that nobody did; of one that work was stopped
+    for again how it stands since. A slip is told to the shop alone.
+    """
+    last = {one.stoppage.stop: one for one in all_stoppages(view) if not one.stoppage.slip}
+    for one in last.values():
+        lines = tuple(ListItem((_recorded(line),)) for line in release_lines(view, one, zone))
+        yield ListItem((_recorded(sentence(one.stop.says)),), lines)

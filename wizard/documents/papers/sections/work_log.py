@@ -21,7 +21,7 @@ from wizard.documents.document_tree import (
     stated,
     strong,
 )
-from wizard.documents.text.formatting import hour, sentence
+from wizard.documents.text.formatting import clock, sentence
 from wizard.documents.text.limit_text import TOO_COARSE, too_coarse, value
 from wizard.documents.text.outcome_text import HOWS, RUNS
 from wizard.domain.vocabulary import AnswerHow, RunStatus
@@ -30,7 +30,7 @@ from wizard.engine.measuring.judging import Judged, limit_of
 from wizard.engine.queries import inspection_queries
 from wizard.engine.state.job_state import AnswerRecord, ReadingRecord, Run, State
 from wizard.engine.state.job_view import JobView
-from wizard.flow.model import Flow, JudgedStep, Limit, Step
+from wizard.flow.model import JudgedStep, Limit, Step
 from wizard.measure.quantities import units
 
 Runs = Sequence[Run]
@@ -95,7 +95,7 @@ def _asked(view: JobView, runs: Runs, zone: tzinfo, wanted: Run | None = None) -
 
 def _run(view: JobView, run: Run, zone: tzinfo) -> Section:
     phase = "after the repair, " if inspection_queries.run_after_repair(view, run) else ""
-    began = f"Began {hour(run.began, zone)}; {RUNS[run.how]}."
+    began = f"Began {clock(view.state, run.began, zone)}; {RUNS[run.how]}."
     items = tuple(_items(view, run, zone))
     blocks: list[Block] = [Paragraph((phrase(began),))]
     blocks.extend([BulletList(items)] if items else [])
@@ -110,7 +110,7 @@ def _items(view: JobView, run: Run, zone: tzinfo) -> Iterator[ListItem]:
 def _step(view: JobView, run: Run, step: Step, zone: tzinfo) -> tuple[ListItem, ...]:
     """Each answer of a step, the readings under the last; readings not judged yet stand under what is asked."""
     words = [
-        _answer(view.flow, step, given, zone) for given in view.state.answers(run.id) if given.step == step.id
+        _answer(view, step, given, zone) for given in view.state.answers(run.id) if given.step == step.id
     ]
     readings = _readings(view, run, step)
     if readings and not words:
@@ -129,8 +129,8 @@ def _partly(partly: PartialReading | None) -> tuple[Sentence, ...]:
     return (stated(words, evidence=Evidence.NOT_LOOKED_AT),)
 
 
-def _answer(flow: Flow, step: Step, given: AnswerRecord, zone: tzinfo) -> Sentence:
-    lead = f"{hour(given.at, zone)} {step.do} "
+def _answer(view: JobView, step: Step, given: AnswerRecord, zone: tzinfo) -> Sentence:
+    lead = f"{clock(view.state, given.at, zone)} {step.do} "
     if given.how is not AnswerHow.ANSWER:
         how = HOWS.get(given.how, given.how)
         return stated(lead, strong(how), f": {sentence(given.reason)}", evidence=Evidence.NOT_LOOKED_AT)
@@ -138,7 +138,7 @@ def _answer(flow: Flow, step: Step, given: AnswerRecord, zone: tzinfo) -> Senten
     says = str(given.verdict or given.text) if judged else given.says or given.text
     verdict = f" [{given.verdict}]" if given.verdict and not judged else ""
     why = f" Reason: {sentence(given.reason)}" if given.reason else ""
-    known = Evidence.FROM_RECORDING if given.recording else step_evidence(flow, step, given.chosen)
+    known = Evidence.FROM_RECORDING if given.recording else step_evidence(view.flow, step, given.chosen)
     # What was told, presumed or recorded could be taken for what was seen: the words of the others say what they are.
     say = phrase if known in (Evidence.TOLD, Evidence.FROM_RECORDING) else stated
     return say(lead, strong(says), verdict + why, evidence=known)
