@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 
 from tests.engine.handlers.test_waits_between_answers import flow_of
@@ -48,6 +50,28 @@ def test_new_parts_are_recorded_once_they_were_counted() -> None:
     make_ready(job)
     job.do(fitted("new", PartFitted("damper", 3)))
     assert job.state.repairs[-1].parts == (PartFitted("damper", 3),)
+
+
+def test_what_is_counted_as_it_goes_in_is_taken_with_the_repair() -> None:
+    """The fact is known from then on; what was read of the old ones stays as it was read, and the whole set is asked
+    for when it is measured again.
+    """
+    job = made_ready()
+    readings = [t for t in job.state.reading_records if not t.aside]
+    command = replace(fitted("new", PartFitted("damper", 3)), counted="3")
+    job.do(command)
+    assert job.state.facts["dampers"] == "3" and job.state.repairs[-1].parts == (PartFitted("damper", 3),)
+    assert readings and [t for t in job.state.reading_records if not t.aside] == readings
+    assert job.refused(replace(command, counted="")) is not None
+
+
+@pytest.mark.parametrize("counted", ["not-known", "17", ""])
+def test_a_count_that_is_none_is_refused(counted: str) -> None:
+    """Nothing is written."""
+    job = made_ready()
+    seq = job.state.seq
+    command = replace(fitted("new", PartFitted("damper", 1)), counted=counted)
+    assert job.refused(command) is RefusalReason.READING and job.state.seq == seq
 
 
 @pytest.mark.parametrize("parts", [(), (PartFitted("damper", 4),)])

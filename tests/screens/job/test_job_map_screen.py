@@ -5,6 +5,7 @@ import re
 import pytest
 from textual import events
 
+from tests.engine.safety.stop_ways import left
 from tests.helpers.stage import SIZES, stage
 from wizard.engine.messages import commands as c
 from wizard.engine.queries import next_queries, proof_queries
@@ -50,6 +51,21 @@ async def test_m_leads_back_and_the_mark_is_on_what_comes_next(tmp_path, size):
         assert on.name == "JobMapScreen"
         assert on.job.at == "map"
         assert "▸ … Quick checks" in on.text and "begun" in on.text
+
+
+async def test_under_a_stop_nothing_is_decided_and_the_line_says_why(tmp_path, size):
+    """Gas was smelt on an earlier visit: d leads nowhere, no fault is offered, and the line says what comes first."""
+
+    def gas(job):
+        job.do(c.StopWork("gas"))
+        left(job)
+        job.do(c.BeginVisit("S. Ash"))
+
+    async with stage(tmp_path, size, prepare=gas) as on:
+        await on.press("d")
+        said = " ".join(on.text.split())
+        assert on.name == "JobMapScreen" and "No fault" not in said
+        assert "Work was stopped: Gas is smelt." in said and "asked anew first" in said
 
 
 async def test_leaving_out_asks_why_and_says_so(tmp_path, size):

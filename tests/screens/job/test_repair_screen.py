@@ -1,11 +1,15 @@
 """The repair, by keys, at both sizes."""
 
+from dataclasses import replace
+
 import pytest
 
 from tests.helpers.flows.flow_edits import alternatives as either
+from tests.helpers.jobs import good
 from tests.helpers.stage import SIZES, stage
 from wizard.engine.messages import commands as c
 from wizard.engine.messages.repair_parts import PartFitted
+from wizard.flow.model import FactValue
 from wizard.screens.layout.job_screen import over
 
 pytestmark = pytest.mark.parametrize("size", SIZES, ids=["80x24", "120x36"])
@@ -138,7 +142,7 @@ async def test_the_parts_say_what_to_do_with_them(tmp_path, size):
     async with stage(tmp_path, size, prepare=prepared()) as on:
         await on.press("1")
         assert "Change it to what you really fitted; 0 leaves a part out." in " ".join(on.text.split())
-        assert "- + how many" in on.text and "Enter take these" in on.text
+        assert "0-9 - + how many" in on.text and "Enter take these" in on.text
         await on.press("left", "left", "left")
         assert "▸   0 x Damper  (left out)" in on.text
         await on.press("escape", "3")
@@ -163,6 +167,51 @@ async def test_counts_can_be_changed_and_parts_left_out(tmp_path, size):
         assert "0 of 1 Set of pins" in on.text and on.job.state.repairs == ()
         await on.press("1")
         assert on.job.state.repairs[0].parts == (PartFitted("damper", 4),)
+
+
+async def test_a_digit_says_how_many(tmp_path, size):
+    """So many of the marked part; a second one behind it; a new row begins anew."""
+    async with stage(tmp_path, size, prepare=prepared()) as on:
+        await on.press("1", "4")
+        assert "▸   4 x Damper" in on.text
+        await on.press("2")
+        assert "▸  42 x Damper" in on.text
+        await on.press("3")
+        assert "▸   3 x Damper" in on.text
+        await on.press("down", "1", "enter")
+        assert on.job.state.repairs[0].parts == (PartFitted("damper", 3), PartFitted("pin-set", 1))
+
+
+def uncounted():
+    """The small flow, where nobody may have counted the dampers yet."""
+    flow = good()
+    later = FactValue(id="not-known", says="Not known yet", later=True)
+    facts = (replace(f, values=(*f.values, later)) if f.id == "dampers" else f for f in flow.facts)
+    return replace(flow, facts=tuple(facts))
+
+
+async def test_what_nobody_counted_is_asked_by_digit_before_the_parts(tmp_path, size):
+    """How many are there: then the list begins with so many, and both are recorded."""
+
+    def decided(job):
+        job.do(c.Confirm(("dampers-worn",), "The owner knows it."))
+        job.do(c.Prepare("dampers-worn"))
+        job.asked()
+
+    facts = {"dampers": "not-known"}
+    async with stage(tmp_path, size, facts, decided, uncounted()) as on:
+        assert on.name == "RepairScreen"
+        await on.press("1")
+        said = " ".join(on.text.split())
+        assert "How many are there?" in said and "Nobody has counted yet" in said and "Not known" not in said
+        await on.press("2")
+        assert "▸   3 x Damper" in on.text and on.job.state.repairs == ()
+        await on.press("enter")
+        if on.name == "AskReason":
+            await on.type("The owner saw it")
+        (repair,) = on.job.state.repairs
+        assert repair.parts == (PartFitted("damper", 3), PartFitted("pin-set", 1))
+        assert on.job.state.facts["dampers"] == "3"
 
 
 async def test_less_than_the_whole_set_is_asked_about(tmp_path, size):

@@ -32,7 +32,7 @@ from wizard.engine.queries import next_queries
 from wizard.engine.state.job_state import AnswerRecord, ReadingRecord
 from wizard.engine.state.job_view import JobView
 from wizard.errors import Refused
-from wizard.flow.model import Fact, Flow, fits, limit_id, place_fact, reading_of
+from wizard.flow.model import Fact, FactValue, Flow, fits, limit_id, place_fact, reading_of
 from wizard.safety import Ask, Belief, Model, WideningReason
 
 
@@ -83,6 +83,20 @@ def set_fact(d: Transaction, command: cmd.SetFact) -> None:
         _go_on(d)
     elif d.state.facts != before:
         _another_machine(d)
+
+
+def count_in_hand(d: Transaction, fact: Fact, value: FactValue) -> None:
+    """Take a fact that was counted as parts went in. What was read before they did stays as it was read: it is of the
+    parts that came out.
+    """
+    known = d.model
+    d.emit(FactTaken(fact=fact.id, value=value.id, reason=COUNTED, belief=value.so))
+    _forget_unproved(d, known, value.so)
+    widen(d, WideningReason.FACT, d.model.settle(d.belief))
+
+
+COUNTED = "counted as the parts went in"
+"""Why a fact that nobody knew changes with a repair."""
 
 
 def _forget_unproved(d: Transaction, before: Model, said: Belief) -> None:

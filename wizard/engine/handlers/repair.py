@@ -6,6 +6,7 @@ from wizard.domain.references import ActRef, StepRef, Target
 from wizard.domain.vocabulary import JobAct, RefusalReason, RepairOutcome
 from wizard.engine.guidance.found_defects import against_no_fault
 from wizard.engine.handlers.inspection_work import open_inspection
+from wizard.engine.handlers.intake import count_in_hand
 from wizard.engine.handlers.transaction import (
     Transaction,
     clear_screen,
@@ -25,7 +26,7 @@ from wizard.engine.state.fault_evidence import confirmed
 from wizard.engine.state.job_view import JobView
 from wizard.engine.state.repair_approach import repair_ref, unasked_approach
 from wizard.errors import Refused
-from wizard.flow.model import Alternative, Fault
+from wizard.flow.model import Alternative, Fact, Fault
 from wizard.flow.model.consent import needs_consent, talked_over
 from wizard.safety import WideningReason
 
@@ -136,7 +137,7 @@ def record_repair(d: Transaction, command: cmd.RecordRepair) -> None:
     if command.outcome is RepairOutcome.FITTED:
         _may_fit(d, fault, command.reason)
         _chosen(d, fault, command)
-        _counted(d, fault, command.alternative)
+        _counted(d, fault, command)
         act = repair_ref(d.view, fault.id)
         after, _ = d.model.answer(d.belief, act, fault.remedy.so)
         belief, recheck = d.changes(after), _recheck(d, fault)
@@ -181,15 +182,24 @@ def _chosen(d: Transaction, fault: Fault, command: cmd.RecordRepair) -> None:
         )
 
 
-def _counted(d: Transaction, fault: Fault, alternative: str) -> None:
-    """Refuse a set of parts of which nobody knows how many make it: who has them in hand counts them first."""
-    for part in parts_of(fault.remedy, alternative):
-        fact = d.flow.fact(part.per)
-        if fact is not None and fact.later(d.state.facts.get(fact.id, "")):
-            raise Refused(
-                RefusalReason.READING,
-                f"{fact.ask} It was not known yet, and is in sight now: put the fact right, then say what went in.",
-            )
+def uncounted(view: JobView, fault: Fault, alternative: str) -> Fact | None:
+    """The fact that a part's count goes by, where nobody has counted yet; None where all is counted, or needs none."""
+    facts = (view.flow.fact(part.per) for part in parts_of(fault.remedy, alternative))
+    return next((f for f in facts if f is not None and f.later(view.state.facts.get(f.id, ""))), None)
+
+
+def _counted(d: Transaction, fault: Fault, command: cmd.RecordRepair) -> None:
+    """Take how many make a set of parts, where nobody knew before they were in hand; refused without it."""
+    fact = uncounted(d.view, fault, command.alternative)
+    if fact is None:
+        return
+    value = fact.value(command.counted)
+    if value is None or value.later:
+        raise Refused(
+            RefusalReason.READING,
+            f"{fact.ask} It was not known yet, and is in sight now: count, then say what went in.",
+        )
+    count_in_hand(d, fact, value)
 
 
 def _recheck(d: Transaction, fault: Fault) -> tuple[Target, ...]:

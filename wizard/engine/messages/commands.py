@@ -283,7 +283,8 @@ class RecordRepair(Command):
     """Deal with a confirmed fault: ``outcome`` is fitted, declined or on-order.
 
     ``alternative``: which of the remedy's was done, required of one fitted where the remedy has any. ``note``: of
-    parts on order, where and when.
+    parts on order, where and when. ``counted``: the value of the fact that a part's count goes by, where nobody had
+    counted before the part was in hand.
     """
 
     kind: ClassVar[str] = "repair"
@@ -293,6 +294,7 @@ class RecordRepair(Command):
     reason: str = ""
     alternative: str = ""
     note: str = ""
+    counted: str = ""
 
 
 @dataclass(frozen=True, slots=True)

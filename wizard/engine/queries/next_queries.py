@@ -116,6 +116,18 @@ def open_barred(view: JobView, inspection: str) -> str:
     return held_words(view, causes[0]) if causes and not asking else ""
 
 
+def undecidable(view: JobView) -> str:
+    """Why nothing can be decided now, as a sentence; empty where something can: while a stop stands, whose cause is
+    asked anew before all other work, nothing is; nor before it is known what machine it is.
+    """
+    if causes := causes_standing(view):
+        return held_words(view, causes[0])
+    return FACTS_FIRST if set(open_facts(view)) - set(facts_in_sight(view)) else ""
+
+
+FACTS_FIRST = "What machine it is isn't known yet. That is asked first."
+
+
 def _until_looked(flow: Flow, inspection: Inspection, at: str) -> Iterator[StepRef]:
     """The steps of an inspection from one on (the first, where it is left out), answered as usual, to the first at
     which something is looked at or done: what only asks, decides or tells before it has shown nothing.

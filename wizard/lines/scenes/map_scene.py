@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from wizard.domain.vocabulary import NextKind
 from wizard.engine.messages import commands as cmd
+from wizard.engine.queries import next_queries
 from wizard.lines.scenes.line_scene import LineScene, Own, number_in, span
 from wizard.lines.terminal.line_commands import EVERYWHERE, LineWord
 from wizard.lines.terminal.line_host import LineHost
@@ -126,6 +127,9 @@ class MapLines(LineScene):
         self.host.act(cmd.Skip(row.target, "", recheck=again, step=row.step if again else ""))
 
     def _decide(self, _text: str) -> None:
+        if why := next_queries.undecidable(self.controller.view):
+            self.say(why)
+            return
         self.host.go(MapPlace(SceneKind.DECISION))
 
     def _follow(self, _text: str) -> None:

@@ -179,5 +179,8 @@ class JobMapScreen(JobScreen):
             self.host.act(cmd.OpenInspection(way.target))
 
     def action_decide(self) -> None:
-        """To the decision, whatever is still open."""
+        """To the decision, whatever is still open; not while a stop stands."""
+        if why := next_queries.undecidable(self.controller.view):
+            self.host.say(why)
+            return
         self.host.go(MapPlace(SceneKind.DECISION))

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
 from functools import partial
 
 from wizard.documents.content import part_counts
 from wizard.documents.content.part_counts import Needed
 from wizard.domain.vocabulary import RepairOutcome
-from wizard.engine.handlers.repair import NOT_AGREED, consented, not_asked, refused
+from wizard.engine.handlers.repair import NOT_AGREED, consented, not_asked, refused, uncounted
 from wizard.engine.messages import commands as cmd
 from wizard.engine.messages.repair_parts import PartFitted
 from wizard.flow.model import Fault
@@ -20,11 +21,23 @@ from wizard.screens.viewmodels.questions import (
     YesReply,
     ask_yes,
     fitted_parts,
+    how_many,
     ordered_parts,
 )
 
 Offer = tuple[str, Callable[[], None]]
 """The words of an answer, and what asks and records it."""
+
+
+@dataclass(frozen=True, slots=True)
+class Fitting:
+    """One way in which a repair was done: by which ``alternative``, on a machine with these facts; ``counted``: the
+    value of the fact that was counted for it.
+    """
+
+    alternative: str
+    facts: Mapping[str, str]
+    counted: str = ""
 
 
 class RepairOffers:
@@ -44,21 +57,31 @@ class RepairOffers:
         return offers
 
     def _done(self, way: str) -> None:
-        """Record that it is done, in this way."""
-        self._fit(part_counts.needed(self.fault.remedy, self.controller.state.facts, way), way)
+        """Record that it is done, in this way; first how many make its set is asked where nobody has counted."""
+        facts, remedy = self.controller.state.facts, self.fault.remedy
+        fact = uncounted(self.controller.view, self.fault, way)
+        if fact is None:
+            self._fit(part_counts.needed(remedy, facts, way), Fitting(way, facts))
+            return
 
-    def _fit(self, listed: tuple[Needed, ...], alternative: str) -> None:
+        def count(value: str) -> None:
+            known = {**facts, fact.id: value}
+            self._fit(part_counts.needed(remedy, known, way), Fitting(way, known, value))
+
+        self.host.put(how_many(fact), count)
+
+    def _fit(self, listed: tuple[Needed, ...], done: Fitting) -> None:
         """Ask which parts went in for it, if it takes any; then record it."""
         if listed:
-            self.host.put(fitted_parts(listed), lambda parts: self._whole(listed, parts, alternative))
+            self.host.put(fitted_parts(listed), lambda parts: self._whole(listed, parts, done))
         else:
-            self._record(RepairOutcome.FITTED, (), alternative=alternative)
+            self._fitted((), done)
 
-    def _whole(self, listed: tuple[Needed, ...], parts: tuple[PartFitted, ...], alternative: str) -> None:
+    def _whole(self, listed: tuple[Needed, ...], parts: tuple[PartFitted, ...], done: Fitting) -> None:
         """Record what was fitted; less than the whole set only once it is said that it is so."""
-        short = part_counts.short_words(self.fault.remedy, self.controller.state.facts, parts, alternative)
+        short = part_counts.short_words(self.fault.remedy, done.facts, parts, done.alternative)
         if not short:
-            self._record(RepairOutcome.FITTED, parts, alternative=alternative)
+            self._fitted(parts, done)
             return
         counts = {p.part: p.count for p in parts}
         again = tuple(Needed(p.id, p.says, counts.get(p.id, 0)) for p in listed)
@@ -66,17 +89,16 @@ class RepairOffers:
         question = ask_yes("Less than the whole set?", says, "Yes: no more went in", "No: back to the parts")
         self.host.put(
             question,
-            lambda text: (
-                self._record(RepairOutcome.FITTED, parts, alternative=alternative)
-                if text == YesReply.YES
-                else self._fit(again, alternative)
-            ),
+            lambda text: self._fitted(parts, done) if text == YesReply.YES else self._fit(again, done),
         )
 
-    def _record(
-        self, outcome: RepairOutcome, parts: tuple[PartFitted, ...], reason: str = "", alternative: str = ""
-    ) -> None:
-        self.host.act(cmd.RecordRepair(self.fault.id, outcome, parts, reason, alternative))
+    def _fitted(self, parts: tuple[PartFitted, ...], done: Fitting) -> None:
+        outcome = RepairOutcome.FITTED
+        self.host.act(
+            cmd.RecordRepair(
+                self.fault.id, outcome, parts, alternative=done.alternative, counted=done.counted
+            )
+        )
 
     def _declined(self) -> None:
         remedy = self.fault.remedy
@@ -84,7 +106,10 @@ class RepairOffers:
         risk = remedy.risk or "Say what may happen without the repair."
         says = f"Tell the customer: {risk} Then write down in which words you told them."
         ask = ReasonQuestion("Declined: what was the customer told?", says)
-        self.host.put(ask, lambda words: self._record(RepairOutcome.DECLINED, parts, words))
+        outcome = RepairOutcome.DECLINED
+        self.host.put(
+            ask, lambda words: self.host.act(cmd.RecordRepair(self.fault.id, outcome, parts, words))
+        )
 
     def _to_order(self) -> None:
         if not consented(self.controller.view, self.fault):

@@ -13,6 +13,7 @@ from typing import Generic, TypeVar
 
 from wizard.documents.content.part_counts import Needed
 from wizard.engine.messages.repair_parts import PartFitted
+from wizard.flow.model import Fact
 from wizard.foreign.limits import LINE_LENGTH, NAME_LENGTH
 
 T = TypeVar("T")
@@ -130,6 +131,14 @@ def ask_sure(says: str) -> ChoiceQuestion:
 def ask_yes(title: str, says: str, yes: str, no: str) -> ChoiceQuestion:
     """Yes or no, in words. Ends with a ``YesReply``."""
     return ChoiceQuestion(title, says, ((YesReply.YES, yes), (YesReply.NO, no)))
+
+
+def how_many(fact: Fact) -> ChoiceQuestion:
+    """How many there are, of what nobody has counted yet. Ends with the value of the fact."""
+    counts = tuple((value.id, value.says) for value in fact.values if not value.later)
+    return ChoiceQuestion(
+        "How many are there?", f"{fact.ask} Nobody has counted yet: count them now.", counts
+    )
 
 
 def fitted_parts(needed: tuple[Needed, ...]) -> PartsQuestion:
