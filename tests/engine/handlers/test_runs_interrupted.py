@@ -3,6 +3,7 @@
 import pytest
 
 from tests.helpers.jobs import Job
+from wizard.domain.vocabulary import RunStatus
 from wizard.engine.handlers.transaction import beginning
 from wizard.engine.messages import commands as c
 from wizard.flow.loading.flow_loader import load
@@ -57,3 +58,25 @@ def test_what_was_not_interrupted_goes_on():
         steps.append(job.at)
         job.answer()
     assert all(not s.startswith("before.idle") for s in steps)
+
+
+def test_what_is_asked_once_is_not_asked_again_on_the_same_visit():
+    """How the dampers are reached: begun again, the inspection begins where the answer led; on a new visit it asks."""
+    job = Job(FACTS, FLOW)
+    job.come_to("dampers", "way")
+    while any(r.inspection == "dampers" and r.how is not RunStatus.DONE for r in job.state.runs):
+        job.answer()
+    job.do(c.OpenInspection("dampers"))
+    job.asked()
+    assert job.at == "dampers.look"
+    job.do(c.OpenInspection("dampers", "way"))
+    assert job.at == "dampers.way"  # Who opens that very step is asked.
+    job.do(c.StopWork("people"))
+    for line in range(len(FLOW.stops["people"].make_safe)):
+        job.do(c.MakeSafe("people", line))
+    job.do(c.Close())
+    job.do(c.BeginVisit("S. Ash", reason="They left."))
+    job.ask_causes()
+    job.do(c.OpenInspection("dampers"))
+    job.asked()
+    assert job.at == "dampers.way"

@@ -7,7 +7,10 @@ from pathlib import Path
 
 import pytest
 
+from tests.helpers.jobs import Job
 from wizard.diagnosis.network_builder import build
+from wizard.engine.messages import commands as c
+from wizard.engine.queries.asked_ticks import asked_answers
 from wizard.flow.loading.case_loader import load_cases
 from wizard.flow.loading.flow_loader import load
 from wizard.flow.loading.shipped_flows import folder_of
@@ -278,13 +281,22 @@ def test_a_door_that_stays_locked_has_a_way(flow: Flow) -> None:
     assert "Never prise a lock, and never bridge it" in release.expect
 
 
-def test_stack_and_transit_are_asked_by_one_step_only(flow: Flow) -> None:
-    """What was seen to be firm, or out, stays so: no second look asks it along with other things."""
+def test_what_stays_as_it_was_seen_is_asked_along_only_where_nobody_knows_it(flow: Flow) -> None:
+    """A stack kit is asked by one step; transit parts with the rest before a spin too, by a line that isn't offered
+    where they were looked for.
+    """
     asking = {
         c: {f"{i.id}.{s.id}" for i, s in steps(flow) if i.id in flow.procedures and c in said_of(s)}
         for c in ("stack-firm", "transit")
     }
-    assert asking == {"stack-firm": {"stacked.kit"}, "transit": {"no-spin.transit"}}
+    assert asking == {"stack-firm": {"stacked.kit"}, "transit": {"no-spin.transit", "before-spin.seen"}}
+    job = Job({f.id: f.usual or "X1" for f in flow.facts}, flow)
+    job.come_to("no-spin", "door")
+    look = flow.inspections["before-spin"]
+    assert job.believed("transit") == {"sound"}
+    assert "transit" not in {a.id for a in asked_answers(job.view, look, look.steps[0])}
+    job.do(c.Pause())
+    assert "transit" in {a.id for a in asked_answers(job.view, look, look.steps[0])}
 
 
 @pytest.mark.parametrize(

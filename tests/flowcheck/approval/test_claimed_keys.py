@@ -51,7 +51,7 @@ UNCLAIMED: dict[type[Any], str] = {
     Unable: "next",
     TellStep: _HANDS,
     LookStep: _HANDS,
-    ChooseStep: f"{_HANDS} where each",
+    ChooseStep: f"{_HANDS} where each once",
     MeasureStep: f"{_HANDS} evidence aid",
     ComputeStep: f"{_STEP} evidence aid",
     RecordStep: f"{_HANDS} figures reads bearings before",

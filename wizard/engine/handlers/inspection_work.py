@@ -90,7 +90,7 @@ def open_inspection(d: Transaction, command: cmd.OpenInspection) -> None:
     phase = command.phase or phase_of(d, inspection.id)
     pass_on(d, inspection.id)
     run = resumable(d, inspection, phase) if not command.step else None
-    step = run.at if run else (command.step or inspection.steps[0].id)
+    step = run.at if run else (command.step or _beginning(d, inspection))
     if on_screen(d, inspection, phase) and not command.step:
         return
     if why := machine_queries.barred(d.view, StepRef(inspection.id, step)):
@@ -98,6 +98,23 @@ def open_inspection(d: Transaction, command: cmd.OpenInspection) -> None:
     clear_screen(d)
     enter(d, inspection, step, phase, run.id if run else 0)
     settle(d)
+
+
+def _beginning(d: Transaction, inspection: Inspection) -> str:
+    """The step at which an inspection begins: its first; where that is asked once, and was answered on this visit, the
+    one where that answer led.
+    """
+    first = inspection.steps[0]
+    number = d.state.visit.number if d.state.visit is not None else 0
+    ref = StepRef(inspection.id, first.id)
+    given = (
+        g
+        for g in reversed(d.state.answer_records)
+        if first.once and g.ref == ref and g.visit == number and not g.aside
+    )
+    last = next(given, None)
+    known = last is not None and last.how is AnswerHow.ANSWER and inspection.step(last.goes) is not None
+    return last.goes if last is not None and known else first.id
 
 
 def on_screen(d: Transaction, inspection: Inspection, phase: Phase) -> bool:

@@ -146,6 +146,11 @@ class Step:
         return False
 
     @property
+    def once(self) -> bool:
+        """True where it is asked once on a visit."""
+        return False
+
+    @property
     def where(self) -> bool:
         """True where it asks at which places something was found."""
         return False
@@ -262,6 +267,13 @@ class ChooseStep(HandsStep):
             "it is not known, any number."
         ),
     ] = ""
+    once: Annotated[
+        bool,
+        KeySpec(
+            "True of the first step of an inspection that only asks in words: it is asked once on a visit. Begun "
+            "again, the inspection begins where its answer led."
+        ),
+    ] = False
 
     def _answers(self) -> tuple[Answer, ...]:
         return self.answers

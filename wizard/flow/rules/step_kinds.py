@@ -102,6 +102,18 @@ def _usual(index: FlowIndex, at: StepLocation) -> Iterator[Problem]:
         yield index.warning(at.location, (), message, "usual")
 
 
+def once(index: FlowIndex) -> Iterator[Problem]:
+    """What is asked once is the first step of its inspection, in words alone: an old answer makes sure of nothing."""
+    for at in index.steps():
+        if not at.step.once:
+            continue
+        reach = index.flow.reaches.get(at.step.reach)
+        needs = bool(at.step.needs or at.step.may or (reach is not None and reach.needs))
+        if needs or any(a.so for a in at.step.answers) or at.step is not at.inspection.steps[0]:
+            words = '"once" is for a first step in words alone, whose answers say nothing of the machine. Leave it out'
+            yield index.error(at.location, ("once",), words, "kind", key=True)
+
+
 def many(index: FlowIndex) -> Iterator[Problem]:
     """Where several answers may be ticked, all lead to the same step, and none is counted."""
     for at in index.steps():
@@ -192,4 +204,4 @@ def least(index: FlowIndex) -> Iterator[Problem]:
             yield index.error(at.location, ("takes",), text, "takes")
 
 
-RULES = (unable, keys, answers, many, known, items, least)
+RULES = (unable, keys, answers, once, many, known, items, least)

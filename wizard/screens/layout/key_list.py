@@ -70,7 +70,7 @@ KEYS = {
         Key("tick", "space", "tick", "1-9 Space", "1-9 Space", "tick", "Tick or untick the marked one."),
         Key("confirm", "enter", "go", "Enter", "Enter", "confirm", "Confirm what is ticked."),
         Key("open", "enter", "go", "Enter", "Enter", "open", "Open the marked one. What it needs is asked first."),
-        Key("count", "left,minus,right,plus", "", "0-9 - +", "0-9 - +", "how many", "So many of the part; one less, one more."),
+        Key("count", "left,minus,right,plus", "", "0-9 - +", "0-9 - +", "how many", "So many; one less, one more."),
         Key("these", "enter", "", "Enter", "Enter", "take these", "Write these parts down, with these counts."),
         Key("write", "w", "write", "w", "w", "write", "Write the papers into the session's folder."),
         Key("scroll", "", "", "Up Down", "Up Down", "read on", "Move the text up and down."),
