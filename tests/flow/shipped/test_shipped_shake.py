@@ -9,6 +9,8 @@ import pytest
 
 from tests.helpers.jobs import Job
 from wizard.diagnosis.network_builder import build
+from wizard.documents.content.step_evidence import step_evidence
+from wizard.documents.document_tree import Evidence
 from wizard.engine.messages import commands as c
 from wizard.engine.queries.asked_ticks import asked_answers
 from wizard.flow.loading.case_loader import load_cases
@@ -449,3 +451,10 @@ def test_every_fault_has_two_cases_a_kind(flow: Flow, folder: Path) -> None:
     for fault in flow.faults.values():
         for kind in set(fault.share) & set(short):
             assert {f"{fault.id}-{short[kind]}", f"{fault.id}-{short[kind]}-misled"} <= names
+
+
+def test_what_holds_out_of_sight_is_presumed_and_how_it_hangs_is_seen(flow: Flow) -> None:
+    """'As far as you see it': no hook behind a panel was seen."""
+    step = flow.inspections["hangs"].steps[0]
+    found = {c: step_evidence(flow, step, ("level",), c) for c in ("hang", "hook", "seat", "mount")}
+    assert found.pop("hang") is Evidence.SEEN and set(found.values()) == {Evidence.PRESUMED}
