@@ -87,3 +87,14 @@ def test_the_figures_say_what_the_jobs_take_now() -> None:
     """The tables of FIGURES.md are those that the study prints."""
     figures = (Path(study_interruptions.__file__).parent / "FIGURES.md").read_text(encoding="utf-8")
     assert study_interruptions.tables(shake()) in figures
+
+
+def test_taps_that_stay_as_they_are_are_not_opened_after_the_customers_word() -> None:
+    """A top loader's power waits for water: after a restart at the handover its taps are opened before the customer is
+    asked how they are to be left, not after.
+    """
+    between = Interruption(How.ENDED, "handover.taps", after=True)
+    job = played(shake(), plan_of("pads-base"), (between,))
+    (again,) = job.again
+    assert again.steps.index("hoses.state") < again.steps.index("water.open")
+    assert job.outcome is JobOutcome.PROVED
