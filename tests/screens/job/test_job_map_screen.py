@@ -7,9 +7,10 @@ from textual import events
 
 from tests.engine.safety.stop_ways import left
 from tests.helpers.stage import SIZES, stage
+from wizard.domain.vocabulary import NextKind
 from wizard.engine.messages import commands as c
 from wizard.engine.queries import next_queries, proof_queries
-from wizard.screens.viewmodels.job_map.map_rows import rows
+from wizard.screens.viewmodels.job_map.map_rows import MapMark, rows
 from wizard.screens.widgets.frame.message_line import MessageLine
 
 pytestmark = pytest.mark.parametrize("size", SIZES, ids=["80x24", "120x36"])
@@ -66,6 +67,8 @@ async def test_under_a_stop_nothing_is_decided_and_the_line_says_why(tmp_path, s
         said = " ".join(on.text.split())
         assert on.name == "JobMapScreen" and "No fault" not in said
         assert "Work was stopped: Gas is smelt." in said and "asked anew first" in said
+        (row,) = (row for row in rows(on.job.view) if row.kind is NextKind.DECIDE)
+        assert row.mark is MapMark.BARRED
 
 
 async def test_leaving_out_asks_why_and_says_so(tmp_path, size):

@@ -9,7 +9,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from wizard.domain.chosen_answers import only
-from wizard.domain.vocabulary import RepairOutcome, Verdict
+from wizard.domain.vocabulary import AnswerHow, RepairOutcome, Verdict
 from wizard.engine.state.fault_evidence import speaking
 from wizard.engine.state.job_state import AnswerRecord
 from wizard.engine.state.job_view import JobView
@@ -58,10 +58,15 @@ def _explains(flow: Flow, fault: Fault) -> bool:
 
 
 def _last(view: JobView, fault: Fault) -> AnswerRecord | None:
-    """The last check of the fault that found it since it was repaired, if it was; or None."""
+    """The last check of the fault that found it since it was repaired, if it was, and was not answered otherwise since:
+    what was measured again, and came out well, is not found any more, whatever was repaired; or None.
+    """
     fitted = (r for r in view.state.repairs if r.fault == fault.id and r.outcome is RepairOutcome.FITTED)
     since = max((r.seq for r in fitted), default=0)
-    checks = (g for g in speaking(view, fault) if fault.confirm and g.seq > since)
+    last = {g.ref: g.seq for g in view.state.answer_records if not g.aside and g.how is AnswerHow.ANSWER}
+    checks = (
+        g for g in speaking(view, fault) if fault.confirm and g.seq > since and last.get(g.ref) == g.seq
+    )
     return next((g for g in reversed(tuple(checks)) if _own(view.flow, g, fault)), None)
 
 

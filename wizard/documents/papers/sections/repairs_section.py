@@ -142,4 +142,4 @@ def _released(view: JobView, zone: tzinfo) -> Iterator[ListItem]:
     last = {one.stoppage.stop: one for one in all_stoppages(view) if not one.stoppage.slip}
     for one in last.values():
         lines = tuple(ListItem((_recorded(line),)) for line in release_lines(view, one, zone))
-        yield ListItem((_recorded(sentence(one.stop.says)),), lines)
+        yield ListItem((_recorded(f"Work was stopped: {sentence(one.stop.says)}"),), lines)

@@ -216,6 +216,8 @@ def _with_way(view: JobView, row: MapRow) -> MapRow:
 
 
 def _decide(view: JobView) -> MapRow:
+    if why := next_queries.undecidable(view):
+        return MapRow(NextKind.DECIDE, "", "Decide what it is", MapMark.BARRED, why)
     if view.state.decided is None:
         return MapRow(NextKind.DECIDE, "", "Decide what it is", MapMark.UNBEGUN)
     faults = view.flow.faults
