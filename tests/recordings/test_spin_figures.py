@@ -8,8 +8,9 @@ from tests.helpers.spin_recordings import Spin
 from tests.helpers.spin_reports import SPINS, heard, moved
 from tests.helpers.spin_truth import twice
 from wizard.domain.recording_vocabulary import FigureKind as Kind
+from wizard.measure.mechanics.bearing_geometry import bearing_of
 from wizard.recordings.figures import bearing_tones
-from wizard.recordings.figures.bearing_tones import order_spectrum, orders_of, tone_in, welch_freedom
+from wizard.recordings.figures.bearing_tones import order_spectrum, tone_in, welch_freedom
 from wizard.recordings.figures.fixed_modes import modes_in
 from wizard.recordings.figures.spin_severity import EDGES
 from wizard.recordings.figures.turn_knock import knock_in
@@ -86,10 +87,10 @@ def test_it_bangs_when_it_bangs(report):
 )
 def test_the_orders_of_a_bearing_are_those_published(number, orders):
     """6205: Case Western Reserve University bearing data, whose 'rolling element' is twice the ball's spin."""
-    got = orders_of(number)
+    got = bearing_of(number).orders
     assert (got.cage, got.outer, got.inner, 2 * got.element) == pytest.approx(orders, abs=2e-3)
     with pytest.raises(ValueError, match=r'^designation: the balls of "6999"'):
-        orders_of("6999")
+        bearing_of("6999")
 
 
 @pytest.mark.parametrize(
@@ -116,7 +117,7 @@ def test_a_defect_of_the_outer_ring_is_heard_and_no_other():
 
 def test_no_bearing_is_heard_in_noise():
     """Two hundred made envelopes, four tones each: false alarms under 2 %."""
-    orders, wrong = orders_of("6205"), 0
+    orders, wrong = bearing_of("6205").orders, 0
     for seed in range(200):
         rng = np.random.default_rng([seed, 4])
         turn = 1 + 0.5 * np.cos(2 * np.pi * np.arange(40) / 40)

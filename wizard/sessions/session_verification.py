@@ -29,6 +29,12 @@ from wizard.sessions.verifying.recorded_figures import departs
 from wizard.trust.seal_ledger import remembered_ledger
 from wizard.trust.trusted_keys import load_trusted
 
+NO_CHOICES = (
+    "Its fit can't be computed anew: the version that took it didn't keep column and stretch. The figures in the "
+    "journal are all that is left of that."
+)
+"""Of a recording by an earlier version: only its bytes were checked."""
+
 COUNTER = "sequence"
 """The key under which events are numbered in a journal."""
 
@@ -172,7 +178,8 @@ def _attachments(folder: Path, loaded: Loaded) -> Iterable[PartCheck]:
         said = [e for e in named if e.name == name and isinstance(e, ev.RecordingTaken | ev.SpinRecorded)]
         path = folder / attachments.FOLDER / name
         found = (departs(path, e, _bearings(loaded, e), worded) for e in said)
-        yield PartCheck(name, trouble or next(filter(None, found), ""))
+        unknown = any(isinstance(e, ev.RecordingTaken) and not e.found.chosen for e in said)
+        yield PartCheck(name, trouble or next(filter(None, found), ""), NO_CHOICES if unknown else "")
 
 
 def _not_kept(loaded: Loaded) -> tuple[str, ...]:

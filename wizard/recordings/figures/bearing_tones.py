@@ -7,8 +7,7 @@ import math
 import numpy as np
 
 from wizard.domain.recording_vocabulary import FigureKind, SignalKind
-from wizard.measure.mechanics.bearing_geometry import GEOMETRY
-from wizard.measure.mechanics.bearings import DefectOrders, defect_orders
+from wizard.measure.mechanics.bearing_geometry import bearing_of
 from wizard.recordings.course.speed_course import SpeedCourse
 from wizard.recordings.course.spin_phases import PhaseStretch
 from wizard.recordings.figures.spin_figure import SpinFigure, refused
@@ -16,23 +15,17 @@ from wizard.recordings.figures.turn_profile import by_angle
 from wizard.recordings.reading.recorded_signal import Array, Mask, RecordedSignal
 
 SLIP = 0.02
+"""How much slower a bearing's tones may be than without slip (Randall and Antoni 2011, from memory: 1 to 2 %)."""
+
+SHORT = {"outer ring": "BPFO", "inner ring": "BPFI", "balls": "twice BSF", "cage": "FTF"}
+"""Part -> what the trade calls its order."""
+
 _BLOCK = 40  # turns
 _HARMONICS = 3
 _CHANCE = 1e-4
 _FIRST, _SECOND = 1e-3, 0.05  # of the tone itself, and of another multiple
 _BESIDE = 0.6  # orders to each side
 _WHOLE = 0.06  # orders round whole numbers, which are the drum's own
-
-
-def orders_of(designation: str) -> DefectOrders:
-    """Return the defect orders of a bearing. ValueError naming ``designation`` if its balls aren't known here."""
-    name = designation.strip()[:4]
-    if name not in GEOMETRY:
-        raise ValueError(
-            f'designation: the balls of "{designation}" aren\'t known; {", ".join(GEOMETRY)} are'
-        )
-    balls, share = GEOMETRY[name]
-    return defect_orders(balls, share, 1.0)
 
 
 def welch_freedom(blocks: int) -> float:
@@ -45,8 +38,12 @@ def welch_freedom(blocks: int) -> float:
 def bearing_tones(
     signal: RecordedSignal, course: SpeedCourse, stretch: PhaseStretch, designation: str
 ) -> list[SpinFigure]:
-    """Return for each defect of a bearing whether the sound's envelope beats at its order in the spin."""
-    kind, orders = FigureKind.BEARING_TONE, orders_of(designation)
+    """Return for each defect of a bearing whether the sound's envelope beats at its order in the spin.
+
+    ``designation`` as ``bearing_of`` takes it.
+    """
+    kind, bearing = FigureKind.BEARING_TONE, bearing_of(designation)
+    orders = bearing.orders
     if signal.kind is SignalKind.MOTION:
         return [
             refused(kind, "1", "A phone's motion sensor can't hear a bearing. Record the sound of the spin.")
@@ -64,7 +61,7 @@ def bearing_tones(
         found[part] = tone_in(spectrum, at, parts[part], blocks, free)
         if found[part][2] < _CHANCE:
             free = free & ~_multiples(at, found[part][1])
-    return [_figure(part, order, *found[part], designation) for part, order in parts.items()]
+    return [_figure(part, order, *found[part], bearing.name) for part, order in parts.items()]
 
 
 def any_bearing(
@@ -150,17 +147,15 @@ def tone_in(
     return ratios[best], places[best], chances[best] if sure else 1.0
 
 
-def _figure(
-    part: str, order: float, ratio: float, place: float, chance: float, designation: str
-) -> SpinFigure:
+def _figure(part: str, order: float, ratio: float, place: float, chance: float, name: str) -> SpinFigure:
     """Return what is told of one part."""
     present = chance < _CHANCE
+    what = f"the {part} of a {name} would with a defect"
     says = (
-        f"The sound beats {place:.3f} times a turn, as the {part} of a {designation} would with a defect "
-        f"({order:.3f}), "
-        f"{10 * math.log10(ratio):.0f} dB over what is beside."
+        f"The sound beats {place:.3f} times a turn, as {what} ({SHORT[part]} {order:.3f}, a slip of "
+        f"{max(0.0, 100 * (1 - place / order)):.1f} %), {10 * math.log10(ratio):.0f} dB over what is beside."
         if present
-        else f"Nothing beats as the {part} of a {designation} would with a defect ({order:.3f} times a turn)."
+        else f"Nothing beats as {what} ({SHORT[part]}, {order:.3f} times a turn)."
     )
     by = "envelope by angle, mean of spectra over 40 turns, a slip of up to 2 %"
     return SpinFigure(

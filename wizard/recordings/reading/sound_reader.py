@@ -129,14 +129,16 @@ def _signal(name: str, digest: str, head: SoundHead, reduced: _Reduced) -> Recor
     frames = SoundFrames(
         FRAME, np.asarray(np.fft.rfftfreq(reduced.size, 1 / reduced.rate), dtype=np.float64), power
     )
+    levelled = gain_change.dips(frames)
     return RecordedSignal(
         name=name, sha256=digest, kind=SignalKind.SOUND, rate=rate, file_rate=float(reduced.rate),
         time=np.arange(len(low)) / rate, values=np.column_stack([low - low.mean(), envelope - envelope.mean()]),
-        jitter=0.0, gaps=(), calibrated=False, doubts=tuple(_doubts(head, reduced, frames, seconds)), frames=frames,
+        jitter=0.0, gaps=(), calibrated=False, frames=frames,
+        doubts=tuple(_doubts(head, reduced, levelled, seconds)), levelled=levelled,
     )  # fmt: skip
 
 
-def _doubts(head: SoundHead, reduced: _Reduced, frames: SoundFrames, seconds: float) -> list[str]:
+def _doubts(head: SoundHead, reduced: _Reduced, levelled: bool, seconds: float) -> list[str]:
     """Return what can't be told from such a sound."""
     lines = []
     if head.cut:
@@ -148,7 +150,7 @@ def _doubts(head: SoundHead, reduced: _Reduced, frames: SoundFrames, seconds: fl
             else "less than 0.01%"
         )
         lines.append(f"The sound is clipped ({share} of the samples): its peaks are too small.")
-    if gain_change.dips(frames):
+    if levelled:
         lines.append(
             "The sound dips after each loud knock, as an automatic gain makes it: levels are not compared."
         )
