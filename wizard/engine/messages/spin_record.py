@@ -22,6 +22,9 @@ MOST_POINTS = 200
 MOST_FIGURES, MOST_STRETCHES = 60, 200
 """The most figures and stretches that it may hold of one."""
 
+ANALYSIS = 2
+"""Which analysis this version makes. 1: a sound's rest was taken for a tumble, its levels for less than they were."""
+
 _DIGITS = 5
 
 
@@ -63,8 +66,8 @@ class SpinRecord:
     ``rate`` readings a second, ``unit`` of the levels: m/s2 of a motion, dB of a sound. At ``times`` s the drum's
     ``speeds``, rpm (0 where it isn't seen), and the ``levels``, rms. ``place``: what speaks against the phone having
     lain where it should; ``doubts``: what can't be told. ``setting``: what was said of it. ``levelled``: a sound whose
-    gain changed by itself, so that its own levels can't be set beside each other. ValueError for what no analysis
-    gives.
+    gain changed by itself, so that its own levels can't be set beside each other. ``analysis``: which one made it, 1
+    where an earlier version did. ValueError for what no analysis gives.
     """
 
     signal: SignalKind
@@ -80,6 +83,7 @@ class SpinRecord:
     doubts: tuple[str, ...] = ()
     setting: SpinSetting = NOTHING_SAID
     levelled: bool = False
+    analysis: int = 1
 
     def __post_init__(self) -> None:
         """A journal may hold what the program never writes."""
@@ -111,7 +115,7 @@ def spin_record(report: SpinReport, setting: SpinSetting | None = None) -> SpinR
         levels=tuple(_short(float(report.level[n : n + step].max())) for n in chosen),
         stretches=tuple(_stretch(level) for level in report.levels),
         figures=tuple(_figures(report)), place=report.place, doubts=report.doubts,
-        setting=setting or NOTHING_SAID, levelled=signal.levelled,
+        setting=setting or NOTHING_SAID, levelled=signal.levelled, analysis=ANALYSIS,
     )  # fmt: skip
 
 

@@ -13,7 +13,7 @@ from typing import Any
 
 from wizard.engine.messages.decay_record import DecayFit, decay_fit
 from wizard.engine.messages.events import RecordingTaken, SpinRecorded
-from wizard.engine.messages.spin_record import SpinRecord, spin_record
+from wizard.engine.messages.spin_record import ANALYSIS, SpinRecord, spin_record
 from wizard.engine.messages.spin_setting import SpinSetting
 
 SAME = 1e-3
@@ -23,8 +23,14 @@ another."""
 LEAST = 1e-9
 """A difference below this is none."""
 
-_WORDS = frozenset({"says", "by", "place", "doubts", "levelled"})
-"""Sentences of a spin's record, and what an earlier version didn't keep: another version may have them otherwise."""
+NO_CHOICES = (
+    "Its fit can't be computed anew: the version that took it didn't keep column and stretch. The figures in the "
+    "journal are all that is left of that."
+)
+OTHER_ANALYSIS = "Its figures aren't computed anew: another version of the program analysed it, by other rules. Its bytes were checked."
+
+_WORDS = frozenset({"says", "by", "place", "doubts"})
+"""Sentences of a spin's record: another version of the program may word them otherwise."""
 
 
 def departs(path: Path, event: RecordingTaken | SpinRecorded, bearings: tuple[str, ...], worded: bool) -> str:
@@ -34,17 +40,24 @@ def departs(path: Path, event: RecordingTaken | SpinRecorded, bearings: tuple[st
     ``path``: the file, whose bytes are those that were kept. ``bearings``: those that the step looks for in a spin.
     ``worded``: the sentences must be the same too, as this version of the program wrote them.
     """
+    if unproved(event):
+        return ""
     where = f"event {event.kind}, recording {event.name}"
     try:
         if isinstance(event, RecordingTaken):
-            if not event.found.chosen:
-                return ""
             found = difference(event.found, _decay(path, event.found), worded)
         else:
             found = difference(event.spin, _spin(path, bearings, event.spin.setting), worded)
     except (ValueError, OSError, IndexError) as problem:
         return f"{where}: nothing that the journal says of it can be computed from its file: {problem}"
     return f"{where}: {found}" if found else ""
+
+
+def unproved(event: RecordingTaken | SpinRecorded) -> str:
+    """A sentence on why what an event says of its file isn't computed anew; empty where it is."""
+    if isinstance(event, RecordingTaken):
+        return "" if event.found.chosen else NO_CHOICES
+    return "" if event.spin.analysis == ANALYSIS else OTHER_ANALYSIS
 
 
 def difference(kept: DecayFit | SpinRecord, anew: DecayFit | SpinRecord, worded: bool) -> str:
