@@ -14,7 +14,7 @@ from typing import Any
 import pytest
 
 from tests.helpers.made_recordings import csv, phone
-from wizard.domain.recording_vocabulary import PhoneSpot, SpinLoad
+from wizard.domain.recording_vocabulary import DrumLoad, RecordingPlace
 from wizard.engine.messages.decay_record import DecayFit, decay_fit
 from wizard.engine.messages.events import RecordingTaken, SpinRecorded
 from wizard.engine.messages.spin_record import SpinRecord, spin_record
@@ -208,7 +208,7 @@ def test_a_spin_is_computed_anew_from_its_file(spin, where) -> None:
 def test_the_plate_and_the_bearing_that_were_typed_are_used_again(spin) -> None:
     """By them it is analysed anew, and the record without them is another; what they say is compared."""
     path, event = spin
-    setting = SpinSetting(SpinLoad.EMPTY, PhoneSpot.TOP, 1400.0, "6205")
+    setting = SpinSetting(DrumLoad.EMPTY, RecordingPlace.TOP, 1400.0, "6205")
     report = spin_report(path, 1400.0, "6205", bearings=BEARINGS)
     typed = replace(event, spin=spin_record(report, setting))
     assert departs(path, typed, BEARINGS, True) == ""

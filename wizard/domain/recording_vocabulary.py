@@ -57,7 +57,7 @@ PLATE_RPM = (200.0, 2000.0)
 
 
 @unique
-class SpinLoad(StrEnum):
+class DrumLoad(StrEnum):
     """What was in the drum of a spin that was recorded."""
 
     NOT_SAID = "not said"
@@ -67,7 +67,7 @@ class SpinLoad(StrEnum):
 
 
 @unique
-class PhoneSpot(StrEnum):
+class RecordingPlace(StrEnum):
     """Where the phone lay that recorded a spin."""
 
     NOT_SAID = "not said"

@@ -28,7 +28,7 @@ from wizard.engine.queries import inspection_queries, machine_queries, next_quer
 from wizard.engine.queries.next_queries import NextUp
 from wizard.engine.session import Session
 from wizard.engine.state.fault_evidence import confirmed
-from wizard.engine.state.job_state import Run
+from wizard.engine.state.job_state import Run, State
 from wizard.engine.state.job_view import JobView
 from wizard.errors import Refused
 from wizard.flow.model import Fault, MeasureStep, RecordStep, Step
@@ -118,11 +118,6 @@ class Driver:
             raise Refused(RefusalReason.UNKNOWN, f"There is no step {run.at} in {run.inspection}.")
         return step
 
-    def _said(self, step: Step, spin: SpinRecord) -> SpinRecord:
-        """A recording with what the step itself says of it."""
-        assert isinstance(step, RecordStep)  # no other step is replied to with a recording
-        return replace(spin, setting=offered_setting(self.session.state, step, spin.signal))
-
     def commands(self, run: Run, step: Step, reply: Reply) -> tuple[cmd.Command, ...]:
         """The commands that a reply to a step is made of."""
         if reply.how in (ReplyHow.UNABLE, ReplyHow.NOT_FITTED):
@@ -132,7 +127,7 @@ class Driver:
         if reply.how is ReplyHow.ANSWER:
             return (cmd.GiveAnswer(run.id, step.id, reply.chosen, reply.reason),)
         if reply.how is ReplyHow.RECORDED and reply.spin is not None:
-            said = self._said(step, reply.spin)
+            said = _with_setting(self.session.state, step, reply.spin)
             return (cmd.TakeSpin(run.id, step.id, said, "scripted"),)
         judge = cmd.Judge(run.id, step.id, reply.reason)
         if not isinstance(step, MeasureStep):
@@ -252,3 +247,9 @@ def untested(view: JobView, fault: Fault) -> str:
     return next(
         (n for n in fitting if inspection_queries.result(view.state, n) is InspectionResult.NOT_BEGUN), ""
     )
+
+
+def _with_setting(state: State, step: Step, spin: SpinRecord) -> SpinRecord:
+    """A recording with what the step itself says of it."""
+    assert isinstance(step, RecordStep)  # no other step is replied to with a recording
+    return replace(spin, setting=offered_setting(state, step, spin.signal))

@@ -15,13 +15,13 @@ from tests.helpers.spin_recordings import sound
 from tests.helpers.spin_reports import SHORT
 from wizard.documents.spin_picture import spin_picture
 from wizard.documents.writers.page.spin_svg import spin_svg
-from wizard.domain.recording_vocabulary import FigureKind, PhoneSpot, SignalKind, SpinLoad, SpinPhase
+from wizard.domain.recording_vocabulary import DrumLoad, FigureKind, RecordingPlace, SignalKind, SpinPhase
 from wizard.engine.measuring.spin_comparison import ROOM, SOUND_NOTE, comparison
 from wizard.engine.messages.spin_record import KeptStretch, SpinRecord, spin_record
 from wizard.engine.messages.spin_setting import SpinSetting
 from wizard.recordings.spin_report import spin_report
 
-SAID = SpinSetting(SpinLoad.EMPTY, PhoneSpot.FLOOR)
+SAID = SpinSetting(DrumLoad.EMPTY, RecordingPlace.FLOOR)
 
 
 @lru_cache(maxsize=32)
@@ -75,11 +75,11 @@ def test_stretches_of_one_phase_add_by_their_power():
         (loud(-70, -30), spin(setting=SAID), "sound before, motion after"),
         (
             loud(-70, -30),
-            replace(loud(-70, -30), setting=replace(SAID, load=SpinLoad.TOWELS)),
+            replace(loud(-70, -30), setting=replace(SAID, load=DrumLoad.TOWELS)),
             "empty drum before, wet towels in the drum after",
         ),
         (
-            replace(loud(-70, -30), setting=replace(SAID, spot=PhoneSpot.TOP)),
+            replace(loud(-70, -30), setting=replace(SAID, place=RecordingPlace.TOP)),
             loud(-70, -30),
             "phone on the top front corner before, phone on the floor in front after",
         ),
@@ -101,7 +101,7 @@ def test_what_nobody_said_is_said_beside_the_difference(made):
         "What was in the drum isn't said of both" in says and "Where the phone lay isn't said of both" in says
     )
     assert "isn't said" not in " ".join(comparison(made, made).says)
-    washing = replace(made, setting=replace(SAID, load=SpinLoad.WASHING))
+    washing = replace(made, setting=replace(SAID, load=DrumLoad.WASHING))
     assert "Washing lies otherwise each time" in " ".join(comparison(washing, washing).says)
 
 

@@ -12,7 +12,7 @@ from tests.helpers.flows.spin_flow import spin_flow
 from tests.helpers.jobs import good
 from tests.helpers.spin_recordings import Spin, motion_csv
 from tests.helpers.stage import SIZES, stage
-from wizard.domain.recording_vocabulary import PhoneSpot, SpinLoad
+from wizard.domain.recording_vocabulary import DrumLoad, RecordingPlace
 from wizard.domain.vocabulary import SignalWord
 from wizard.engine.messages.spin_setting import SpinSetting
 from wizard.flow.model.common import Caution
@@ -192,7 +192,7 @@ async def test_load_place_plate_and_bearing_are_said_by_keys(tmp_path):
         assert "bearing 6205-2RS." in joined(s.text)
         await s.press("enter")
         (kept,) = s.job.state.spins
-        assert kept.spin.setting == SpinSetting(SpinLoad.EMPTY, PhoneSpot.TOP, 900.0, "6205-2RS")
+        assert kept.spin.setting == SpinSetting(DrumLoad.EMPTY, RecordingPlace.TOP, 900.0, "6205-2RS")
 
 
 async def test_a_second_file_keeps_the_machine_and_not_the_load(tmp_path):

@@ -10,10 +10,10 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from wizard.domain.recording_vocabulary import PhoneSpot, SignalKind, SpinLoad, SpinPhase
+from wizard.domain.recording_vocabulary import DrumLoad, RecordingPlace, SignalKind, SpinPhase
 from wizard.engine.measuring.figure_comparison import figure_differences
 from wizard.engine.messages.spin_record import KeptStretch, SpinRecord
-from wizard.engine.messages.spin_setting import LOADS, SPOTS
+from wizard.engine.messages.spin_setting import LOADS, PLACES
 from wizard.engine.state.job_state import SpinRecording, State
 from wizard.flow.model import RecordStep
 
@@ -111,10 +111,10 @@ def _apart(before: SpinRecord, after: SpinRecord) -> str:
     if before.signal is SignalKind.MOTION and not (before.unit == after.unit == "m/s2"):
         return f"{head} both must be motions in m/s2."
     one, other = before.setting, after.setting
-    if SpinLoad.NOT_SAID not in (one.load, other.load) and one.load is not other.load:
+    if DrumLoad.NOT_SAID not in (one.load, other.load) and one.load is not other.load:
         return f"{head} {LOADS[one.load]} before, {LOADS[other.load]} after. Spin it with the same load."
-    if PhoneSpot.NOT_SAID not in (one.spot, other.spot) and one.spot is not other.spot:
-        return f"{head} {SPOTS[one.spot]} before, {SPOTS[other.spot]} after. Record at the same place."
+    if RecordingPlace.NOT_SAID not in (one.place, other.place) and one.place is not other.place:
+        return f"{head} {PLACES[one.place]} before, {PLACES[other.place]} after. Record at the same place."
     return ""
 
 
@@ -122,11 +122,11 @@ def _notes(before: SpinRecord, after: SpinRecord) -> tuple[str, ...]:
     """Return what of load and place nobody said, or what lies elsewhere: the difference may be theirs."""
     notes = []
     settings = (before.setting, after.setting)
-    if any(s.load is SpinLoad.NOT_SAID for s in settings):
+    if any(s.load is DrumLoad.NOT_SAID for s in settings):
         notes.append("What was in the drum isn't said of both: the difference may be the load's.")
-    elif settings[0].load is SpinLoad.WASHING:
+    elif settings[0].load is DrumLoad.WASHING:
         notes.append("Washing lies otherwise each time: the difference may be the load's.")
-    if any(s.spot in (PhoneSpot.NOT_SAID, PhoneSpot.ELSEWHERE) for s in settings):
+    if any(s.place in (RecordingPlace.NOT_SAID, RecordingPlace.ELSEWHERE) for s in settings):
         notes.append("Where the phone lay isn't said of both: the difference may be the place's.")
     return tuple(notes)
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from wizard.domain.recording_vocabulary import PLATE_RPM, PhoneSpot, SpinLoad
+from wizard.domain.recording_vocabulary import PLATE_RPM, DrumLoad, RecordingPlace
 
 MOST_SIGNS = 60
 """The most signs that a bearing may be typed with."""
@@ -18,8 +18,8 @@ class SpinSetting:
     as it was typed, its number, balls or orders; empty where nobody read it. ValueError for what no plate says.
     """
 
-    load: SpinLoad = SpinLoad.NOT_SAID
-    spot: PhoneSpot = PhoneSpot.NOT_SAID
+    load: DrumLoad = DrumLoad.NOT_SAID
+    place: RecordingPlace = RecordingPlace.NOT_SAID
     plate_rpm: float = 0.0
     bearing: str = ""
 
@@ -43,30 +43,30 @@ class SpinSetting:
         plate = f"plate {self.plate_rpm:.0f} rpm" if self.plate_rpm else "plate not typed"
         bearing = f"bearing {self.bearing}" if self.bearing else "bearing not read"
         load = LOADS[self.load]
-        return f"{load[0].upper()}{load[1:]}; {SPOTS[self.spot]}; {plate}; {bearing}."
+        return f"{load[0].upper()}{load[1:]}; {PLACES[self.place]}; {plate}; {bearing}."
 
 
 NOTHING_SAID = SpinSetting()
 """Where nobody said anything of a recording."""
 
 LOADS = {
-    SpinLoad.NOT_SAID: "load not said",
-    SpinLoad.EMPTY: "empty drum",
-    SpinLoad.TOWELS: "wet towels in the drum",
-    SpinLoad.WASHING: "washing in the drum",
+    DrumLoad.NOT_SAID: "load not said",
+    DrumLoad.EMPTY: "empty drum",
+    DrumLoad.TOWELS: "wet towels in the drum",
+    DrumLoad.WASHING: "washing in the drum",
 }
 """What was in the drum, in words."""
 
-SPOTS = {
-    PhoneSpot.NOT_SAID: "place of the phone not said",
-    PhoneSpot.TOP: "phone on the top front corner",
-    PhoneSpot.FLOOR: "phone on the floor in front",
-    PhoneSpot.ELSEWHERE: "phone elsewhere",
+PLACES = {
+    RecordingPlace.NOT_SAID: "place of the phone not said",
+    RecordingPlace.TOP: "phone on the top front corner",
+    RecordingPlace.FLOOR: "phone on the floor in front",
+    RecordingPlace.ELSEWHERE: "phone elsewhere",
 }
 """Where the phone lay, in words."""
 
 
-def speed_of(typed: str) -> float:
+def plate_of(typed: str) -> float:
     """The top spin speed, rpm, in what was typed of a plate: '1200', '1,200 rpm'; 0 for nothing.
 
     ValueError, a sentence, for what is none.

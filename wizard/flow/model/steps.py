@@ -8,7 +8,7 @@ from types import MappingProxyType
 from typing import Annotated, ClassVar
 
 from wizard.domain.flow_vocabulary import KnownBy
-from wizard.domain.recording_vocabulary import FigureKind, PhoneSpot, SignalKind, SpinLoad
+from wizard.domain.recording_vocabulary import DrumLoad, FigureKind, RecordingPlace, SignalKind
 from wizard.domain.references import FOLLOWING, DrawingRef
 from wizard.domain.vocabulary import Aid, StepKind, Verdict
 from wizard.flow.declaring.declaration_fields import Fit, KeySpec, Pattern, SizeLimit
@@ -336,14 +336,14 @@ class RecordStep(HandsStep):
         ),
     ] = None
     load: Annotated[
-        SpinLoad,
+        DrumLoad,
         KeySpec(
             "What is in the drum of the spin that is recorded; it can be put right at the recording. Spins of "
             "different loads are not set beside each other."
         ),
-    ] = SpinLoad.NOT_SAID
-    spots: Annotated[
-        Mapping[SignalKind, PhoneSpot],
+    ] = DrumLoad.NOT_SAID
+    places: Annotated[
+        Mapping[SignalKind, RecordingPlace],
         KeySpec(
             "Where the phone lies, for a motion and for a sound; it can be put right at the recording. Spins recorded "
             "at different places are not set beside each other."

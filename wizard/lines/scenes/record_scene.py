@@ -6,10 +6,10 @@ from collections.abc import Callable, Mapping
 from dataclasses import replace
 from pathlib import Path
 
-from wizard.domain.recording_vocabulary import PhoneSpot, SpinLoad
+from wizard.domain.recording_vocabulary import DrumLoad, RecordingPlace
 from wizard.engine.measuring.offered_setting import offered_setting
 from wizard.engine.messages import commands as cmd
-from wizard.engine.messages.spin_setting import LOADS, SPOTS, SpinSetting
+from wizard.engine.messages.spin_setting import LOADS, PLACES, SpinSetting
 from wizard.flow.model import RecordStep
 from wizard.foreign.harmless import harmless
 from wizard.lines.inquiry.file_choice import chosen_file
@@ -86,13 +86,13 @@ class RecordLines(StepLines):
 
 
 def _load(talk: Talk, setting: SpinSetting) -> SpinSetting | None:
-    chosen = one_of(talk, [(str(load), LOADS[load]) for load in SpinLoad], str(setting.load))
-    return replace(setting, load=SpinLoad(chosen)) if chosen else None
+    chosen = one_of(talk, [(str(load), LOADS[load]) for load in DrumLoad], str(setting.load))
+    return replace(setting, load=DrumLoad(chosen)) if chosen else None
 
 
-def _spot(talk: Talk, setting: SpinSetting) -> SpinSetting | None:
-    chosen = one_of(talk, [(str(spot), SPOTS[spot]) for spot in PhoneSpot], str(setting.spot))
-    return replace(setting, spot=PhoneSpot(chosen)) if chosen else None
+def _place(talk: Talk, setting: SpinSetting) -> SpinSetting | None:
+    chosen = one_of(talk, [(str(place), PLACES[place]) for place in RecordingPlace], str(setting.place))
+    return replace(setting, place=RecordingPlace(chosen)) if chosen else None
 
 
 def _plate(talk: Talk, setting: SpinSetting) -> SpinSetting | None:
@@ -109,13 +109,13 @@ _CHOICES = (
     (YesReply.YES, "Take what it says into the job"),
     (YesReply.NO, "Leave it"),
     ("load", "Say what was in the drum"),
-    ("spot", "Say where the phone lay"),
+    ("place", "Say where the phone lay"),
     ("plate", "Type the plate's top speed; it is read anew"),
     ("bearing", "Type the drum's bearing; it is read anew"),
 )
 _SAID: Mapping[str | None, Callable[[Talk, SpinSetting], SpinSetting | None]] = {
     "load": _load,
-    "spot": _spot,
+    "place": _place,
     "plate": _plate,
     "bearing": _bearing,
 }

@@ -50,7 +50,7 @@ class SpinPanel(FilePanel[SpinTaken]):
     """Two sheets: the file, and what it says. Ends with what was read, once that was looked at."""
 
     BINDINGS: ClassVar[list[BindingType]] = key_table.bindings(
-        "rec-file", "spin-look", "spin-load", "spin-spot", "spin-plate", "spin-bearing", "spin-take"
+        "rec-file", "spin-look", "spin-load", "spin-place", "spin-plate", "spin-bearing", "spin-take"
     )
     SUFFIXES = recording_lines.SPINS
     NONE = "No recording"
@@ -97,7 +97,7 @@ class SpinPanel(FilePanel[SpinTaken]):
     def forget(self) -> None:
         """Go back to the files. Load and place of one are not said of the next; plate and bearing are the machine's."""
         self._found, offered = None, offered_setting(self._controller.state, self._step)
-        self._setting = replace(self._setting, load=offered.load, spot=offered.spot)
+        self._setting = replace(self._setting, load=offered.load, place=offered.place)
 
     def here(self) -> tuple[str, ...]:
         """The keys of the sheet on top."""
@@ -105,7 +105,7 @@ class SpinPanel(FilePanel[SpinTaken]):
             return ()
         if self._found is not None:
             looks = () if self.app.size.width >= _WIDE else ("spin-look",)
-            return ("spin-take", *looks, "scroll", "spin-load", "spin-spot", "spin-plate", "spin-bearing")
+            return ("spin-take", *looks, "scroll", "spin-load", "spin-place", "spin-plate", "spin-bearing")
         return (
             ("rec-complete", "go")
             if self.query_one(EntryField).has_focus
@@ -139,7 +139,7 @@ class SpinPanel(FilePanel[SpinTaken]):
         self.show()
         self.query_one("#spin-read").scroll_home(animate=False)
 
-    def action_said(self, what: str) -> None:
+    def action_setting(self, what: str) -> None:
         """Say another load or place at once, or ask for plate or bearing, by which it is read anew."""
         if self._found is None or self.reader.reading:
             return
@@ -186,7 +186,7 @@ class SpinPanel(FilePanel[SpinTaken]):
 
 _NEXT: Mapping[str, Callable[[SpinSetting], SpinSetting]] = {
     "load": setting_questions.next_load,
-    "spot": setting_questions.next_spot,
+    "place": setting_questions.next_place,
 }
 _ASKED: Mapping[
     str, tuple[Callable[[SpinSetting], Question[str]], Callable[[SpinSetting, str], SpinSetting]]

@@ -6,7 +6,7 @@ from collections.abc import Callable
 from dataclasses import replace
 from pathlib import Path
 
-from wizard.domain.recording_vocabulary import PhoneSpot
+from wizard.domain.recording_vocabulary import RecordingPlace
 from wizard.engine.messages.spin_record import SpinRecord
 from wizard.engine.messages.spin_setting import SpinSetting
 from wizard.flow.model import RecordStep
@@ -30,6 +30,6 @@ def read_spin(
     except OSError as error:
         return f"{harmless(path.name)}: can't be read ({error.strerror or error}). Look at its name."
     kind = report.signal.kind
-    if setting.spot is PhoneSpot.NOT_SAID:
-        setting = replace(setting, spot=step.spots.get(kind, PhoneSpot.NOT_SAID))
+    if setting.place is RecordingPlace.NOT_SAID:
+        setting = replace(setting, place=step.places.get(kind, RecordingPlace.NOT_SAID))
     return spin_record(report, setting), report.signal.sha256

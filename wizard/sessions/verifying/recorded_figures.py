@@ -27,7 +27,10 @@ NO_CHOICES = (
     "Its fit can't be computed anew: the version that took it didn't keep column and stretch. The figures in the "
     "journal are all that is left of that."
 )
-OTHER_ANALYSIS = "Its figures aren't computed anew: another version of the program analysed it, by other rules. Its bytes were checked."
+OTHER_ANALYSIS = (
+    "Its figures aren't computed anew: another version of the program analysed it, by other rules. "
+    "Its bytes were checked."
+)
 
 _WORDS = frozenset({"says", "by", "place", "doubts"})
 """Sentences of a spin's record: another version of the program may word them otherwise."""

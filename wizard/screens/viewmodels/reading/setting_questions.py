@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 
-from wizard.domain.recording_vocabulary import PhoneSpot, SpinLoad
-from wizard.engine.messages.spin_setting import MOST_SIGNS, SpinSetting, speed_of
+from wizard.domain.recording_vocabulary import DrumLoad, RecordingPlace
+from wizard.engine.messages.spin_setting import MOST_SIGNS, SpinSetting, plate_of
 from wizard.measure.mechanics.bearing_geometry import FORMS, bearing_of
 from wizard.screens.viewmodels.questions import TextQuestion
 
@@ -20,7 +20,7 @@ class PlateQuestion(TextQuestion):
     def wrong(self, text: str) -> str:
         """Why this is no top speed; empty where it is one, or nothing."""
         try:
-            speed_of(text)
+            plate_of(text)
         except ValueError as problem:
             return str(problem)
         return ""
@@ -60,7 +60,7 @@ def bearing_question(setting: SpinSetting) -> BearingQuestion:
 
 def with_plate(setting: SpinSetting, typed: str) -> SpinSetting:
     """What was said, with a plate's speed that was typed and is one."""
-    return replace(setting, plate_rpm=speed_of(typed))
+    return replace(setting, plate_rpm=plate_of(typed))
 
 
 def with_bearing(setting: SpinSetting, typed: str) -> SpinSetting:
@@ -70,11 +70,11 @@ def with_bearing(setting: SpinSetting, typed: str) -> SpinSetting:
 
 def next_load(setting: SpinSetting) -> SpinSetting:
     """What was said, with the next load."""
-    loads = list(SpinLoad)
+    loads = list(DrumLoad)
     return replace(setting, load=loads[(loads.index(setting.load) + 1) % len(loads)])
 
 
-def next_spot(setting: SpinSetting) -> SpinSetting:
+def next_place(setting: SpinSetting) -> SpinSetting:
     """What was said, with the next place of the phone."""
-    spots = list(PhoneSpot)
-    return replace(setting, spot=spots[(spots.index(setting.spot) + 1) % len(spots)])
+    places = list(RecordingPlace)
+    return replace(setting, place=places[(places.index(setting.place) + 1) % len(places)])
