@@ -26,6 +26,7 @@ _CHANCE = 1e-4
 _FIRST, _SECOND = 1e-3, 0.05  # of the tone itself, and of another multiple
 _BESIDE = 0.6  # orders to each side
 _WHOLE = 0.06  # orders round whole numbers, which are the drum's own
+_SEEN = 0.5  # of where a tone may lie: less, and nothing there is no silence
 
 
 def welch_freedom(blocks: int) -> float:
@@ -61,7 +62,27 @@ def bearing_tones(
         found[part] = tone_in(spectrum, at, parts[part], blocks, free)
         if found[part][2] < _CHANCE:
             free = free & ~_multiples(at, found[part][1])
-    return [_figure(part, order, *found[part], bearing.name) for part, order in parts.items()]
+    return [
+        _hidden(part, order, bearing.name)
+        if found[part][2] >= _CHANCE and seen_of(at, order) < _SEEN
+        else _figure(part, order, *found[part], bearing.name)
+        for part, order in parts.items()
+    ]
+
+
+def seen_of(at: Array, order: float) -> float:
+    """Return which share of where a tone may lie, by its slip, isn't taken by the drum's own orders."""
+    near = (at >= order * (1 - SLIP)) & (at <= order)
+    return float(np.mean(np.abs(at[near] - np.round(at[near])) > _WHOLE)) if near.any() else 1.0
+
+
+def _hidden(part: str, order: float, name: str) -> SpinFigure:
+    """Return what is told of a part whose tone would lie on an order of the drum."""
+    why = (
+        f"Whether the {part} of a {name} beats can't be told: with its slip {SHORT[part]} ({order:.3f} times a turn) "
+        f"lies on the drum's own order {round(order * (1 - SLIP / 2))}."
+    )
+    return refused(FigureKind.BEARING_TONE, "1", why)
 
 
 def any_bearing(
@@ -77,11 +98,12 @@ def any_bearing(
     every = [figure for figures in found.values() for figure in figures]
     heard = [figure for figure in every if figure.present]
     if not heard:
-        silent = next((figure for figure in every if figure.present is None), None)
-        if silent is not None:
-            return silent
-        says = f"Nothing beats as a bearing with a defect would (tried: {', '.join(designations)})."
-        return SpinFigure(FigureKind.BEARING_TONE, None, 0.0, "1", says, every[0].known_by, present=False)
+        looked = [figure for figure in every if figure.present is False]
+        if not looked:
+            return every[0]
+        says = f"Nothing beats as a bearing with a defect would (tried: {', '.join(designations)})"
+        says += "; a tone on an order of the drum isn't told." if len(looked) < len(every) else "."
+        return SpinFigure(FigureKind.BEARING_TONE, None, 0.0, "1", says, looked[0].known_by, present=False)
     best = heard[0]
     names = ", ".join(name for name, figures in found.items() if any(f.present for f in figures))
     says = f"The sound beats {best.value:.3f} times a turn, as a bearing with a defect would ({names})."
