@@ -133,7 +133,7 @@ def test_a_tone_that_would_lie_on_an_order_of_the_drum_is_not_called_silent():
 
 
 def test_a_named_bearing_says_which_of_its_parts_cannot_be_told(tmp_path):
-    """A 6204 in a healthy sound: outer ring and balls aren't told, the others are silent; no row calls it without tone."""
+    """A 6204 in a healthy sound: outer ring and balls aren't told; no row says that there is no tone."""
     path = tmp_path / "spin.wav"
     soundfile.write(path, sound(SOUNDS["healthy"], 1), 16000)
     told = [f for f in spin_report(path, bearing="6204").figures if f.kind is Kind.BEARING_TONE]

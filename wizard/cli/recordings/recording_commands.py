@@ -51,8 +51,9 @@ def recording() -> None:
 def show(file: str, plate_rpm: float | None, bearing: str | None, plain: bool, as_json: bool) -> None:
     """Say what a recording of a whole spin shows: speed over time, peaks, bangs, knocks, roar, and how each is known.
 
-    FILE is a phone's motion (CSV, TSV) or sound (WAV, FLAC, OGG, MP3), 10 s to 20 min long. The phone lies still on the
-    machine, or is taped to it, from rest to rest. Nothing is written, and no fault is named: that is the job's.
+    FILE is a phone's motion (CSV, TSV) or sound (WAV, FLAC, OGG, MP3; that of a video with the extra video), 10 s to
+    20 min long. The phone lies still on the machine, or is taped to it, from rest to rest. Nothing is written, and no
+    fault is named: that is the job's.
     """
     from wizard.cli.recordings import spin_text
     from wizard.documents.charts.spin_chart import spin_chart
