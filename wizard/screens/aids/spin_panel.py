@@ -57,12 +57,12 @@ class SpinPanel(FilePanel[SpinTaken]):
     TITLE_TEXT = "The recording of a spin"
     ABOUT = (
         "The recording of a spin",
-        "Choose the file that the phone wrote: motion as CSV, sound as WAV, FLAC, OGG or MP3, or a video with sound; F2 to "
-        "type its path, Tab completes it. It is read by itself, Esc leaves that. Then look at what it says: what it fills "
-        "in, what it speaks for, and what it can't tell; Tab shows the pictures. Say what was in the drum (l) and where "
-        "the phone lay (o): only like is set beside like. The plate's top speed (p) and the number of the drum's bearing "
-        "(b), if you read them, make it surer. Enter takes it into the job: the file is kept, the steps that it answers "
-        "aren't asked, and each can be corrected (F7). Esc: another file.",
+        "Choose the file that the phone wrote: motion as CSV, sound as WAV, FLAC, OGG or MP3, or a video with sound; "
+        "F2 to type its path, Tab completes it. It is read by itself, Esc leaves that. Then look at what it says: "
+        "what it fills in, what it speaks for, and what it can't tell; Tab shows the pictures. Say what was in the "
+        "drum (l) and where the phone lay (o): only like is set beside like. The plate's top speed (p) and the number"
+        " of the drum's bearing (b), if you read them, make it surer. Enter takes it into the job: the file is kept, "
+        "the steps that it answers aren't asked, and each can be corrected (F7). Esc: another file.",
     )
 
     def __init__(
@@ -105,7 +105,7 @@ class SpinPanel(FilePanel[SpinTaken]):
             return ()
         if self._found is not None:
             looks = () if self.app.size.width >= _WIDE else ("spin-look",)
-            return ("spin-take", *looks, "scroll", "spin-load", "spin-place", "spin-plate", "spin-bearing")
+            return ("spin-take", *looks, "spin-load", "spin-place", "spin-plate", "spin-bearing", "scroll")
         return (
             ("rec-complete", "go")
             if self.query_one(EntryField).has_focus
