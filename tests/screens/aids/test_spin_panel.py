@@ -171,6 +171,7 @@ async def test_load_place_plate_and_bearing_are_said_by_keys(tmp_path):
         assert "Load not said; place of the phone not said; plate not typed; bearing not read." in joined(
             s.text
         )
+        assert "l load  o place  p plate  b bearing  Esc back" in s.text, "all of them are seen at 80 columns"
         await s.press("l", "o")
         assert "Empty drum; phone on the top front corner;" in joined(s.text)
         await s.press("p")
