@@ -20,8 +20,8 @@ WINDOW = 4096
 
 
 def test_ten_minutes_of_sound_against_a_bare_transform(tmp_path: Path) -> None:
-    """From the file to figures, course and pictures in at most eight times the processor's time that reading the samples
-    and one transform of them (Hann, 4096, half overlapped, as power) take.
+    """From the file to figures, course and pictures in at most eight times the processor's time of reading the samples
+    and one transform of them (Hann, 4096, half overlapped, as power).
     """
     spin = Spin(top=1000.0, rate=6.0, rest=30.0, tumble=120.0, hold=230.0, slow=20.0)
     path = tmp_path / "spin.wav"
