@@ -38,5 +38,12 @@ def test_ten_minutes_of_sound_against_a_bare_transform(tmp_path: Path) -> None:
     lines = spin_chart(spin_record(spin_report(path)), 80, 8, True)
     whole = time.process_time() - start
     assert lines
-    print(f"ten minutes of sound: {whole:.1f} s of the processor, a bare transform {floor:.2f} s: {whole / floor:.1f}x")
-    within("ten minutes of sound, file to pictures", whole / floor, 8, "reading them and scipy.signal's transform")
+    print(
+        f"ten minutes of sound: {whole:.1f} s of the processor, a bare transform {floor:.2f} s: {whole / floor:.1f}x"
+    )
+    within(
+        "ten minutes of sound, file to pictures",
+        whole / floor,
+        8,
+        "reading them and scipy.signal's transform",
+    )
