@@ -1,6 +1,6 @@
 """What a recording adds to whole jobs: the same practice machines with and without a phone that records one empty spin.
 
-Run from the project's folder: python -m tests.bench.recordings.study_recorded_jobs [--machines 60] [--faults 1] [--study 1]
+Run from the project's folder: python -m tests.bench.recordings.study_recorded_jobs [--machines 60] [--faults 1]
 Prints a line a way of leading. A machine's recording is drawn by its hidden faults (wizard/practice/demo/drawn_spin.py)
 where the drawn machines have one of them, else as of a healthy one; how bad a fault is isn't in it.
 """
