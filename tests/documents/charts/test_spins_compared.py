@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from hashlib import sha256
 from xml.etree import ElementTree
 
 import pytest
@@ -31,7 +32,7 @@ BANG = figure(FigureKind.BANG, 3.0, 0.3)
 def taken(job, found, file):
     """Take a made recording at the step on screen."""
     run, step = job.step()
-    job.do(c.TakeSpin(run.id, step.id, found, file, "ab.csv", "0" * 64))
+    job.do(c.TakeSpin(run.id, step.id, found, file, "ab.csv", sha256(file.encode()).hexdigest()))
 
 
 @pytest.fixture

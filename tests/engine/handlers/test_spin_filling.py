@@ -309,3 +309,15 @@ def test_what_no_plate_says_is_no_setting(changes):
     """A journal may hold what the program never writes."""
     with pytest.raises(ValueError):
         SpinSetting(**changes)
+
+
+def test_the_recording_from_before_is_none_of_the_spin_after(job):
+    """The same bytes under another name prove nothing: refused in words, and the step waits. Another file is taken."""
+    take(job, PEAK, KNOCK)
+    job.do(c.Leave())
+    job.come_to("spin", "again")
+    run, step = job.step()
+    same = c.TakeSpin(run.id, step.id, spin(KNOCK), "after.csv", "cd.csv", "0" * 64)
+    assert job.refused(same) is RefusalReason.UNKNOWN and job.at == "spin.again"
+    job.do(replace(same, sha256="1" * 64))
+    assert [kept.file for kept in job.state.spins] == ["spin.csv", "after.csv"]

@@ -242,6 +242,7 @@ def take_spin(d: Transaction, command: cmd.TakeSpin) -> None:
     waited(d, run, step)
     if not isinstance(step, RecordStep):
         raise Refused(RefusalReason.UNKNOWN, "This step takes no recording of a spin.")
+    spin_filling.refuse_the_same(d, step, command)
     d.emit(
         SpinRecorded(
             run=run.id, step=step.id, name=command.name, sha256=command.sha256, file=command.file, spin=command.spin
