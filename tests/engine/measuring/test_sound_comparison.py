@@ -16,7 +16,8 @@ from tests.helpers.spin_reports import SHORT
 from wizard.documents.spin_picture import spin_picture
 from wizard.documents.writers.page.spin_svg import spin_svg
 from wizard.domain.recording_vocabulary import DrumLoad, FigureKind, RecordingPlace, SignalKind, SpinPhase
-from wizard.engine.measuring.spin_comparison import ROOM, SOUND_NOTE, comparison
+from wizard.engine.measuring.figure_comparison import ROOM
+from wizard.engine.measuring.spin_comparison import SOUND_NOTE, comparison
 from wizard.engine.messages.spin_record import KeptStretch, SpinRecord, spin_record
 from wizard.engine.messages.spin_setting import SpinSetting
 from wizard.recordings.spin_report import spin_report
@@ -131,6 +132,14 @@ def test_what_is_gone_new_or_less_is_said_with_its_uncertainty():
     assert comparison(now, was).things[1] == "Squeal: none before, 900 Hz (± 8) after: new."
     near = replace(was, figures=(figure(FigureKind.KNOCK, 1.5, 0.4), none))
     assert comparison(was, near).things[0].endswith("no clear difference (± 0.5).")
+
+
+def test_a_roar_is_told_by_its_room_too():
+    """It rises from the rest of a home: 39 and 34 dB, 1 dB each and ROOM twice: 5 less, u 3.2, is none."""
+    was, now = (replace(loud(-70, -30), figures=(figure(FigureKind.ROAR, dB, 1.0),)) for dB in (39.0, 34.0))
+    assert (
+        comparison(was, now).things[0].endswith(f"no clear difference (± {math.sqrt(2 + 2 * ROOM**2):.1f}).")
+    )
 
 
 def test_another_gain_is_no_difference_in_a_made_sound():

@@ -9,16 +9,20 @@ from dataclasses import dataclass
 from wizard.domain.recording_vocabulary import FigureKind
 from wizard.engine.messages.spin_record import KeptFigure, SpinRecord
 
+ROOM = 2.0
+"""dB: how well the noise of a home at rest comes again, in either recording (an estimate)."""
+
 
 @dataclass(frozen=True, slots=True)
 class _Thing:
     """How a kind of figure is told before and after: its ``name``, ``shown`` value, and whether that is a size (a pitch
-    and an order are only named).
+    and an order are only named). ``again``: how well it comes again, in either recording.
     """
 
     name: str
     shown: Callable[[KeptFigure], str]
     sized: bool
+    again: float = 0.0
 
 
 def _times(figure: KeptFigure) -> str:
@@ -41,7 +45,7 @@ _THINGS = {
     FigureKind.KNOCK: _Thing("Knock each turn", _times, True),
     FigureKind.BEARING_TONE: _Thing("Bearing tone", _order, False),
     FigureKind.SQUEAL: _Thing("Squeal", _pitch, False),
-    FigureKind.ROAR: _Thing("Roar", _decibels, True),
+    FigureKind.ROAR: _Thing("Roar", _decibels, True, ROOM),
 }
 
 
@@ -64,7 +68,10 @@ def _told(thing: _Thing, before: tuple[KeptFigure, ...], after: tuple[KeptFigure
     end = ""
     one, other_ = _found(before), _found(after)
     if thing.sized and one and other_:
-        size, known = other_[0].value - one[0].value, math.hypot(one[0].uncertainty, other_[0].uncertainty)
+        size, known = (
+            other_[0].value - one[0].value,
+            math.hypot(one[0].uncertainty, other_[0].uncertainty, thing.again, thing.again),
+        )
         which = "less" if size < 0 else "more"
         unit = " dB" if one[0].unit == "dB" else ""
         clear = abs(size) > 2 * known

@@ -11,7 +11,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from wizard.domain.recording_vocabulary import DrumLoad, RecordingPlace, SignalKind, SpinPhase
-from wizard.engine.measuring.figure_comparison import figure_differences
+from wizard.engine.measuring.figure_comparison import ROOM, figure_differences
 from wizard.engine.messages.spin_record import KeptStretch, SpinRecord
 from wizard.engine.messages.spin_setting import LOADS, PLACES
 from wizard.engine.state.job_state import SpinRecording, State
@@ -19,9 +19,6 @@ from wizard.flow.model import RecordStep
 
 SCALE = 0.03
 """Of a level, of either recording: how well a phone's scale and its place come again (common practice)."""
-
-ROOM = 2.0
-"""dB: how well the noise of a home at rest comes again, in either recording (an estimate)."""
 
 COMPARED = (SpinPhase.RAMP, SpinPhase.SPIN, SpinPhase.COAST)
 SOUND_NOTE = (
