@@ -138,6 +138,6 @@ def _doubts(
     if not np.isnan(course.speed).all() and not course.sure:
         notes.append(
             "The speed might be half or double: the orders of a turn don't tell it."
-            + ("" if plate else " Give the plate's top speed.")
+            + (" Look at the plate again." if plate else " Give the plate's top speed.")
         )
     return notes

@@ -27,7 +27,7 @@ def ridges(lines: LineStrength, plate: float | None) -> tuple[SpeedRidge, SpeedR
     """Return the drum's ridge, and the one that no plate bounds (None without a plate, turns a second).
 
     Where the drum's own line isn't seen and what stands out is an order of it by the plate, the ridge is that order's,
-    divided by it.
+    divided by it; it isn't sure then, since a plate that was misread by half would give the same.
     """
     ridge = speed_ridge(lines, plate)
     if plate is None:
@@ -37,7 +37,7 @@ def ridges(lines: LineStrength, plate: float | None) -> tuple[SpeedRidge, SpeedR
     order = order_over(float(np.quantile(free.speed[fast], _TOP)), plate) if fast.any() else None
     if order is None or float(np.mean(np.isnan(ridge.speed[fast]))) < _UNSEEN:
         return ridge, free
-    return SpeedRidge(free.speed / order, free.score, free.margin, True), free
+    return SpeedRidge(free.speed / order, free.score, free.margin, False), free
 
 
 def unbounded(lines: LineStrength, free: SpeedRidge | None, stretch: PhaseStretch | None) -> float | None:
