@@ -26,6 +26,7 @@ HEAVY = (
     "numpy",
     "scipy",
     "soundfile",
+    "av",
     "pydantic",
     "tree_sitter",
     "tree_sitter_toml",
@@ -153,6 +154,7 @@ GATE = {
     "tomli": {"toml_reader.py"},
     "csv": {"recording_text.py", "archive_text.py"},
     "soundfile": {"sound_file.py"},
+    "av": {"video_sound.py"},
 }
 """What parses text from elsewhere, and the modules that may import it: all of them hold it to its limits."""
 

@@ -23,7 +23,7 @@ def test_a_recording_is_shown_in_words_a_table_and_a_picture(run, spin):
     """The speed with its uncertainty and how it is known; each phase; the bangs in the picture; ASCII where asked."""
     said = run("recording", "show", str(spin), "--plate-rpm", "900", "--plain")
     assert said.code == 0 and said.err == ""
-    assert "The drum spins at 900 rpm for" in said.out and "The plate says 900." in said.out
+    assert "The drum spins at 900 rpm for" in said.out and "That is the plate's top speed (900)." in said.out
     assert "(+- " in said.out and "a ridge over its first four orders" in said.out
     assert "It bangs at 20.9 s" in said.out or "It bangs at 21.0 s" in said.out
     assert "can't hear a bearing" in said.out and "Not told:" in said.out
@@ -50,7 +50,7 @@ def test_json_has_the_figures_and_the_course(run, spin):
         ((".",), "can't be read (it is a folder). Look at its name."),
         (("words.csv",), "words.csv: no line of it has a time"),
         (("words.csv", "--plate-rpm", "20"), "--plate-rpm must be from 200 to 2000, is 20."),
-        (("words.csv", "--bearing", "1"), '--bearing: the balls of "1" aren\'t known; 6203, 6204'),
+        (("words.csv", "--bearing", "1"), '--bearing: the balls of "1" aren\'t known. 6004, 6005'),
     ],
 )
 def test_what_is_wrong_is_one_line(run, tmp_path, monkeypatch, args, says):

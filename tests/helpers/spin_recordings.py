@@ -115,7 +115,8 @@ def sound(spin, seed, rate=16000):
     """Return samples, 1 being full scale: hum of the drum, noise that rises with speed, beats once a turn.
 
     ``spin.extra``: ``tone`` (Hz, a squeal in the spin), ``orders`` (bearing tones, times the speed, with ``depth``),
-    ``floor`` (noise at rest), ``roar``.
+    ``floor`` (noise at rest), ``roar``, ``knocks`` (once a turn in fast turning, against full scale), ``gain`` of the
+    phone over all of it.
     """
     rng = np.random.default_rng([seed, 5])
     time = np.arange(0, spin.marks[-1], 1 / rate)
@@ -134,4 +135,12 @@ def sound(spin, seed, rate=16000):
     for at in spin.bangs:
         n = int(at * rate)
         made[n : n + 800] += 0.3 * rng.standard_normal(800) * np.exp(-np.arange(800) / 120)
-    return np.clip(made, -1, 1)
+    if knocks := spin.extra.get("knocks"):
+        turned = np.flatnonzero((np.diff(np.floor(phase / (2 * np.pi))) > 0) & (speed[1:] > 3))
+        hits = np.zeros(len(time))
+        hits[turned] = knocks
+        ring = np.exp(-np.arange(0, 0.03, 1 / rate) / 0.004) * np.sin(
+            2 * np.pi * 900 * np.arange(0, 0.03, 1 / rate)
+        )
+        made += signal.oaconvolve(hits, ring)[: len(time)]
+    return np.clip(spin.extra.get("gain", 1.0) * made, -1, 1)

@@ -14,6 +14,7 @@ from tests.helpers.jobs import good
 from tests.helpers.made_recordings import csv, phone
 from tests.helpers.spin_recordings import Spin, motion_csv
 from tests.helpers.terminal_program.line_stage import LineStage
+from wizard.domain.recording_vocabulary import DrumLoad, RecordingPlace
 from wizard.domain.vocabulary import Aid
 
 TAP = 0.5
@@ -109,6 +110,23 @@ def test_a_recorded_spin_is_taken_by_its_path(tmp_path: Path) -> None:
     (kept,) = stage.job.state.spins
     assert kept.file == "spin.csv" and (stage.job.opened.folder / "attachments" / kept.name).is_file()
     assert any(g.recording == kept.seq for g in stage.job.state.answer_records)
+
+
+def test_load_place_plate_and_bearing_are_said_by_lines(tmp_path: Path) -> None:
+    """3 to 6 beside take and leave; a plate or bearing that is none is refused in words; it is read anew by them."""
+    path = tmp_path / "spin.csv"
+    path.write_text(worn(), encoding="utf-8")
+    stage = LineStage(tmp_path / "home", flow=replace(spin_flow(), digest=good().digest))
+    stage.job.come_to("recorded", "take")
+    given = ("3", "2", "4", "3", "5", "90", "900", "6", "6999", "6205", "1")
+    text = " ".join(stage.type("", str(path), *given).split())
+    assert "Empty drum; phone on the floor in front; plate 900 rpm; bearing 6205." in text
+    assert "from 200 to 2000" in text and "aren't known" in text
+    assert "the plate's top speed (900)" in text
+    (kept,) = stage.job.state.spins
+    setting = kept.spin.setting
+    assert (setting.load, setting.place) == (DrumLoad.EMPTY, RecordingPlace.FLOOR)
+    assert (setting.plate, setting.bearing) == (900.0, "6205")
 
 
 def test_a_photo_is_kept_by_its_path_or_its_number(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:

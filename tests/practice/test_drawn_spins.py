@@ -6,7 +6,7 @@ from functools import lru_cache
 
 import pytest
 
-from tests.bench.study_told_apart import FACTS, heard, recorded
+from tests.bench.recordings.study_told_apart import FACTS, heard, recorded
 from wizard.engine.state.job_state import State
 from wizard.engine.state.job_view import JobView
 from wizard.flow.loading.flow_loader import load

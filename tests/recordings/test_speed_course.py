@@ -1,14 +1,19 @@
 """The drum's speed over time: right about the harmonic, within what it says, and none where none turns."""
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
+import soundfile
 
+from tests.helpers.spin_recordings import sound
 from tests.helpers.spin_reports import SHORT, heard, moved
 from wizard.domain.recording_vocabulary import SignalKind, SpinPhase
 from wizard.recordings.course.line_strength import STEP, LineStrength, line_strength
 from wizard.recordings.course.speed_course import speed_course
 from wizard.recordings.course.speed_ridge import speed_ridge
 from wizard.recordings.reading.recorded_signal import RecordedSignal
+from wizard.recordings.spin_report import spin_report
 
 LATE = 0.05
 """The made motions begin so many seconds into their spin."""
@@ -125,3 +130,21 @@ def test_a_gap_is_not_gone_over():
     phase = course.phase(np.array([10.0, 30.0]))
     assert np.all(np.isfinite(phase))
     assert isinstance(lines, LineStrength)
+
+
+@pytest.mark.parametrize("seed", range(3))
+def test_the_rest_of_a_sound_is_told(seed, tmp_path):
+    """Source: tests/helpers/spin_recordings.py: still for 4 s, then it tumbles, and still again after the coast. The
+    level in the rest is that of the made noise, against that of the spin, within 3 dB.
+    """
+    path = tmp_path / "spin.wav"
+    loud = replace(SHORT, rest=8.0, extra={"roar": 0.08})
+    soundfile.write(path, sound(loud, seed), 16000)
+    report = spin_report(path)
+    rests = [s for s in report.stretches if s.phase is SpinPhase.REST]
+    assert rests and rests[0].start == 0 and rests[0].end == pytest.approx(8.0, abs=1.0)
+    assert rests[-1].end == pytest.approx(loud.marks[-1], abs=1.0)
+    level = {name: np.median(report.level[(report.course.at > a) & (report.course.at < b)])
+             for name, a, b in (("rest", 1.0, 7.0), ("spin", *loud.marks[2:4]))}  # fmt: skip
+    made = 20 * np.log10((0.08 * (15 / 18) ** 1.5 + 2e-4) / 2e-4)
+    assert 20 * np.log10(level["spin"] / level["rest"]) == pytest.approx(made, abs=3.0)

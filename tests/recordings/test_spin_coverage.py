@@ -7,7 +7,7 @@ from collections import defaultdict
 import numpy as np
 import pytest
 
-from tests.bench.study_recordings import alarms, drawn, held, report
+from tests.bench.recordings.study_recordings import alarms, drawn, held, report
 from wizard.domain.recording_vocabulary import FigureKind
 
 pytestmark = pytest.mark.nightly

@@ -1,15 +1,23 @@
 """What else a recording says, each against made signals or a standard: orders, knocks, bangs, tones, roar, modes."""
 
+from dataclasses import replace
+from types import SimpleNamespace
+
 import numpy as np
 import pytest
+import soundfile
 from scipy import stats
 
-from tests.helpers.spin_recordings import Spin
-from tests.helpers.spin_reports import SPINS, heard, moved
+from tests.helpers.spin_recordings import Spin, sound
+from tests.helpers.spin_reports import SHORT, SOUNDS, SPINS, heard, moved
 from tests.helpers.spin_truth import twice
 from wizard.domain.recording_vocabulary import FigureKind as Kind
+from wizard.engine.measuring import figure_evidence
+from wizard.engine.messages.spin_record import spin_record
+from wizard.flow.model import FigureMeaning
+from wizard.measure.mechanics.bearing_geometry import bearing_of
 from wizard.recordings.figures import bearing_tones
-from wizard.recordings.figures.bearing_tones import order_spectrum, orders_of, tone_in, welch_freedom
+from wizard.recordings.figures.bearing_tones import order_spectrum, seen_of, tone_in, welch_freedom
 from wizard.recordings.figures.fixed_modes import modes_in
 from wizard.recordings.figures.spin_severity import EDGES
 from wizard.recordings.figures.turn_knock import knock_in
@@ -86,10 +94,10 @@ def test_it_bangs_when_it_bangs(report):
 )
 def test_the_orders_of_a_bearing_are_those_published(number, orders):
     """6205: Case Western Reserve University bearing data, whose 'rolling element' is twice the ball's spin."""
-    got = orders_of(number)
+    got = bearing_of(number).orders
     assert (got.cage, got.outer, got.inner, 2 * got.element) == pytest.approx(orders, abs=2e-3)
     with pytest.raises(ValueError, match=r'^designation: the balls of "6999"'):
-        orders_of("6999")
+        bearing_of("6999")
 
 
 @pytest.mark.parametrize(
@@ -114,9 +122,59 @@ def test_a_defect_of_the_outer_ring_is_heard_and_no_other():
     assert "can't hear a bearing" in " ".join(moved("healthy").doubts)
 
 
+def test_a_tone_that_would_lie_on_an_order_of_the_drum_is_not_called_silent():
+    """BPFO of a 6204, 3.052, is 3.006 with a slip of 1.5 %: the drum's third order. A 6205's tones are clear of any."""
+    at = np.arange(0, 20, 0.025)
+    orders = {name: bearing_of(name).orders for name in ("6204", "6205")}
+    assert seen_of(at, orders["6204"].outer) < 0.5
+    assert (
+        min(seen_of(at, o) for o in (orders["6205"].outer, orders["6205"].inner, orders["6205"].cage)) > 0.9
+    )
+
+
+def test_a_named_bearing_says_which_of_its_parts_cannot_be_told(tmp_path):
+    """A 6204 in a healthy sound: outer ring and balls aren't told; no row says that there is no tone."""
+    path = tmp_path / "spin.wav"
+    soundfile.write(path, sound(SOUNDS["healthy"], 1), 16000)
+    told = [f for f in spin_report(path, bearing="6204").figures if f.kind is Kind.BEARING_TONE]
+    outer, balls = [f for f in told if f.present is None]
+    assert "outer ring of a 6204" in outer.says and "the drum's own order 3" in outer.says
+    assert "balls of a 6204" in balls.says and "the drum's own order 4" in balls.says
+    record = spin_record(spin_report(path, bearing="6204"))
+    step = SimpleNamespace(
+        figures=(FigureMeaning(figure=Kind.BEARING_TONE, there=False, rules_out={"roar": 0.8}),), reads={}
+    )
+    assert figure_evidence.evidence(step, record) == {}
+    (every,) = [
+        f for f in spin_report(path, bearings=("6204", "6205")).figures if f.kind is Kind.BEARING_TONE
+    ]
+    assert every.present is False and "a tone on an order of the drum isn't told" in every.says
+
+
+@pytest.mark.parametrize("slip", [0.0, 0.01, 0.018])
+@pytest.mark.parametrize(
+    ("typed", "part", "order"),
+    [
+        ("6205", "inner ring", 5.4152),
+        ("6206", "outer ring", 3.571),
+        ("balls 9, 7.94, 39.04", "outer ring", 3.5848),
+    ],
+)
+def test_the_part_of_a_named_bearing_is_named_with_its_slip(tmp_path, slip, typed, part, order):
+    """Made tones at the handbook's order, slower by its slip: heard, named, its place within the stated uncertainty."""
+    path = tmp_path / "spin.wav"
+    made = replace(SHORT, hold=20.0, extra={"orders": (order * (1 - slip) / 0.99,)})
+    soundfile.write(path, sound(made, 3), 16000)
+    (found,) = [
+        f for f in spin_report(path, bearing=typed).figures if f.kind is Kind.BEARING_TONE and f.present
+    ]
+    assert f"as the {part} of a" in found.says
+    assert abs(found.value - order * (1 - slip)) <= 2 * found.uncertainty
+
+
 def test_no_bearing_is_heard_in_noise():
     """Two hundred made envelopes, four tones each: false alarms under 2 %."""
-    orders, wrong = orders_of("6205"), 0
+    orders, wrong = bearing_of("6205").orders, 0
     for seed in range(200):
         rng = np.random.default_rng([seed, 4])
         turn = 1 + 0.5 * np.cos(2 * np.pi * np.arange(40) / 40)

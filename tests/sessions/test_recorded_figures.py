@@ -4,21 +4,32 @@ named; and what the program itself took is never named.
 
 from __future__ import annotations
 
-from dataclasses import asdict, fields, replace
+from collections.abc import Iterator
+from dataclasses import asdict, fields, is_dataclass, replace
+from enum import StrEnum
 from hashlib import sha256
 from pathlib import Path
+from typing import Any
 
 import pytest
 
 from tests.helpers.made_recordings import csv, phone
+from wizard.domain.recording_vocabulary import DrumLoad, RecordingPlace
 from wizard.engine.messages.decay_record import DecayFit, decay_fit
 from wizard.engine.messages.events import RecordingTaken, SpinRecorded
-from wizard.engine.messages.spin_record import spin_record
+from wizard.engine.messages.spin_record import SpinRecord, spin_record
+from wizard.engine.messages.spin_setting import SpinSetting
 from wizard.measure.vibration import decay_detection, recording_file
 from wizard.practice.demo.demo_motion import write_motion
 from wizard.practice.demo.drawn_spin import drawn
 from wizard.recordings.spin_report import spin_report
-from wizard.sessions.verifying.recorded_figures import departs, difference
+from wizard.sessions.verifying.recorded_figures import (
+    NO_CHOICES,
+    OTHER_ANALYSIS,
+    departs,
+    difference,
+    unproved,
+)
 
 BEARINGS = ("6205",)
 
@@ -69,26 +80,71 @@ def test_a_unit_that_was_told_by_hand_is_used_again(tmp_path) -> None:
     assert departs(path, event, (), True) == ""
 
 
-MEANT = {"number", "time_unit", "from_reading", "to_reading", "period", "unit"}
-"""What the technician chose: another choice gives other figures, and those are compared."""
+CHOSEN = {"number", "time_unit", "from_reading", "to_reading", "period", "unit"}
+"""What the technician chose: another choice gives another fit, or none, and that is named."""
 
 
-@pytest.mark.parametrize("name", [f.name for f in fields(DecayFit) if f.name not in MEANT])
-def test_every_figure_of_a_decay_is_compared(tub, name: str) -> None:
-    """One at a time, by two in a hundred, or another word."""
-    found = tub[1].found
-    value = getattr(found, name)
+def places(value: Any, path: tuple[Any, ...] = ()) -> Iterator[tuple[Any, ...]]:
+    """Yield the way to every number, word and truth in a record, of a list to its first, middle and last."""
     if isinstance(value, tuple):
-        changed = (*value[:-1], value[-1] * 1.02)
-    elif isinstance(value, float | int) and not isinstance(value, bool):
-        changed = value + 1 if isinstance(value, int) else value * 0.98 or 0.01
+        for n in sorted({0, len(value) // 2, len(value) - 1} if value else ()):
+            yield from places(value[n], (*path, n))
+    elif is_dataclass(value):
+        for each in fields(value):
+            yield from places(getattr(value, each.name), (*path, each.name))
     else:
-        changed = next((one for one in type(value) if one is not value), None) if name in KINDS else "other"
-    said = difference(replace(found, **{name: changed}), found, False)
-    assert said.startswith(f"its {name.replace('_', ' ')} doesn't follow from its file")
+        yield path
 
 
-KINDS = ("quantity", "damping")
+def altered(value: Any, path: tuple[Any, ...]) -> Any:
+    """The record with one place otherwise: a number by two in a hundred, a whole one by one, another word or truth."""
+    if path:
+        first, *rest = path
+        if isinstance(value, tuple):
+            return (*value[:first], altered(value[first], tuple(rest)), *value[first + 1 :])
+        return replace(value, **{first: altered(getattr(value, first), tuple(rest))})
+    if isinstance(value, StrEnum):
+        return next(one for one in type(value) if one is not value)
+    if isinstance(value, bool) or value is None:
+        return not value
+    if isinstance(value, int):
+        return value + 1
+    return value * 0.98 or 0.01 if isinstance(value, float) else f"{value} It was smooth."
+
+
+def refused(record: Any, path: tuple[Any, ...]) -> bool:
+    """Whether a record altered so is none at all: the journal itself can't be read then."""
+    try:
+        altered(record, path)
+    except ValueError:
+        return True
+    return False
+
+
+def test_every_figure_of_a_decay_is_compared_with_its_file(tub) -> None:
+    """Each place alone, against the fit of the kept file made anew: named. What no fit gives is no record."""
+    path, event = tub
+    anew = decay_fit_of(path, event.found)
+    assert anew == event.found and departs(path, event, (), True) == ""
+    for where in places(event.found):
+        if where[0] in CHOSEN or refused(event.found, where):
+            continue
+        changed = altered(event.found, where)
+        assert difference(changed, anew, True), where
+
+
+@pytest.mark.parametrize(
+    "name", ["number", "unit", "from_reading", "to_reading", "period", "damping", "settles_u", "values"]
+)
+def test_a_decay_is_computed_anew_from_its_file(tub, name: str) -> None:
+    """Through the file itself: a choice that was altered gives other figures, a figure follows from none."""
+    path, event = tub
+    found = event.found
+    other = {"number": 1, "unit": "mg", "from_reading": found.from_reading + 40, "to_reading": found.to_reading - 40,
+             "period": found.period * 3}.get(name)  # fmt: skip
+    where = (name, 0) if name == "values" else (name,)
+    changed = replace(found, **{name: other}) if other is not None else altered(found, where)
+    assert "from its file" in departs(path, replace(event, found=changed), (), True)
 
 
 def test_a_swing_that_was_made_short_everywhere_is_named(tub) -> None:
@@ -104,29 +160,77 @@ def test_a_swing_that_was_made_short_everywhere_is_named(tub) -> None:
     assert "damping ratio" in departs(path, replace(event, found=better), (), False)
 
 
-def test_every_figure_of_a_spin_is_compared(spin) -> None:
-    """Value, whether it is there, level of a stretch, the course: each altered alone is named."""
-    kept = spin[1].spin
-    figures = kept.figures
-    there = next(n for n, f in enumerate(figures) if f.there)
-    told = next(n for n, f in enumerate(figures) if f.told)
+def test_every_figure_of_a_spin_is_compared_with_its_file(spin) -> None:
+    """Each place of every figure, stretch and point alone, against the analysis of the kept file made anew: named."""
+    path, event = spin
+    anew = spin_record(spin_report(path, bearings=BEARINGS))
+    assert anew == event.spin
+    tried = 0
+    for where in every(event.spin):
+        if where[0] in ("setting", "analysis") or refused(event.spin, where):
+            continue
+        tried += 1
+        assert difference(altered(event.spin, where), anew, True), where
+    assert tried > 12 * len(event.spin.figures)
+    for n in range(len(anew.figures)):
+        fewer = replace(event.spin, figures=(*event.spin.figures[:n], *event.spin.figures[n + 1 :]))
+        assert "its figures doesn't follow" in difference(fewer, anew, True)
 
-    def figure(n: int, **changed):
-        return replace(
-            kept, figures=tuple(replace(f, **changed) if m == n else f for m, f in enumerate(figures))
-        )
 
-    loud = replace(kept.stretches[0], rms=kept.stretches[0].rms * 1.1)
-    edits = {
-        "there": figure(there, there=False),
-        "value": figure(told, value=figures[told].value * 1.01),
-        "rms": replace(kept, stretches=(loud, *kept.stretches[1:])),
-        "speeds": replace(kept, speeds=tuple(v * 1.1 for v in kept.speeds)),
-        "figures": replace(kept, figures=figures[1:]),
-        "seconds": replace(kept, seconds=kept.seconds + 1),
-    }
-    said = {name: difference(edited, kept, False) for name, edited in edits.items()}
-    assert {name for name, words in said.items() if f"its {name} doesn't follow" in words} == set(edits)
+def every(record: SpinRecord) -> Iterator[tuple[Any, ...]]:
+    """Yield the way to every place of a spin: all figures and stretches, and of the points some."""
+    for each in fields(record):
+        value = getattr(record, each.name)
+        if each.name in ("figures", "stretches"):
+            for n, one in enumerate(value):
+                yield from places(one, (each.name, n))
+        else:
+            yield from places(value, (each.name,))
+
+
+@pytest.mark.parametrize(
+    "where",
+    [
+        ("seconds",),
+        ("rate",),
+        ("speeds", 50),
+        ("levels", 50),
+        ("stretches", 1, "rms"),
+        ("figures", 0, "value"),
+    ],
+)
+def test_a_spin_is_computed_anew_from_its_file(spin, where) -> None:
+    """Through the file itself."""
+    path, event = spin
+    assert "from its file" in departs(path, replace(event, spin=altered(event.spin, where)), BEARINGS, False)
+
+
+def test_the_plate_and_the_bearing_that_were_typed_are_used_again(spin) -> None:
+    """By them it is analysed anew, and the record without them is another; what they say is compared."""
+    path, event = spin
+    setting = SpinSetting(DrumLoad.EMPTY, RecordingPlace.TOP, 1400.0, "6205")
+    report = spin_report(path, 1400.0, "6205", bearings=BEARINGS)
+    typed = replace(event, spin=spin_record(report, setting))
+    assert departs(path, typed, BEARINGS, True) == ""
+    untrue = replace(typed, spin=replace(typed.spin, setting=replace(setting, plate_rpm=700.0)))
+    assert "from its file" in departs(path, untrue, BEARINGS, True)
+
+
+def test_what_an_earlier_version_kept_is_not_computed_anew_and_that_is_said(tub, spin) -> None:
+    """No choices of a fit, another analysis of a spin: no trouble, no silence."""
+    found = replace(tub[1].found, number=0, time_unit="", from_reading=0, to_reading=0, period=0.0)
+    old = replace(tub[1], found=replace(found, settles=0.9))
+    assert departs(tub[0], old, (), True) == "" and unproved(old) == NO_CHOICES
+    earlier = replace(spin[1], spin=replace(spin[1].spin, analysis=1, seconds=3.0))
+    assert departs(spin[0], earlier, BEARINGS, True) == "" and unproved(earlier) == OTHER_ANALYSIS
+    assert unproved(tub[1]) == unproved(spin[1]) == ""
+
+
+def decay_fit_of(path: Path, kept: DecayFit) -> DecayFit:
+    """The fit of the kept file by the choices in the record."""
+    recording = recording_file.load(path)
+    stretch = decay_detection.Decay(kept.from_reading, kept.to_reading, kept.period)
+    return decay_fit(recording, kept.number, decay_detection.decay_report(recording, kept.number, stretch))
 
 
 def test_a_sentence_is_compared_where_this_version_wrote_it(spin) -> None:

@@ -159,3 +159,25 @@ def test_figures_altered_with_all_that_rests_on_them_are_named(tmp_path):
     assert (
         "its damping ratio doesn't follow from its file: 0.4 in the journal" in forged.attachments[0].trouble
     )
+
+
+def test_a_session_of_an_earlier_version_opens_and_says_what_it_cannot_check(tmp_path):
+    """Its fit has neither column nor stretch: it is read, drawn, exported; verifying says so and finds no fault."""
+    old = replace(made(), number=0, time_unit="", from_reading=0, to_reading=0, period=0.0)
+    store = recorded_job(tmp_path, CSV, old)
+    text = (store.home.session_folder(SESSION) / "journal.toml").read_text("utf-8")
+    assert not any(f"{key} =" in text for key in ("from_reading", "to_reading", "time_unit", "period"))
+    (kept,) = store.load(SESSION).state.recordings
+    assert kept.found == old and not kept.found.chosen
+    found = verified(store, SESSION)
+    assert found.ok and any("can't be computed anew" in note for note in found.notes)
+    import_(store_at(tmp_path / "away"), export(store, SESSION, tmp_path))
+
+
+@pytest.mark.parametrize("key", ["number", "time_unit", "to_reading", "period"])
+def test_half_of_the_choices_is_no_record(key):
+    """One of the five alone is what no version wrote."""
+    none = {"number": 0, "time_unit": "", "from_reading": 0, "to_reading": 0, "period": 0.0}
+    some = {**none, key: getattr(made(), key) or 1}
+    with pytest.raises(ValueError, match="what no fit gives"):
+        replace(made(), **some)

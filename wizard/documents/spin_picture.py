@@ -5,11 +5,12 @@ Places are shares, 0 at the left and below, 1 at the right and above. What a col
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
-from wizard.domain.recording_vocabulary import SpinPhase
-from wizard.engine.measuring.spin_comparison import differences
+from wizard.domain.recording_vocabulary import SignalKind, SpinPhase
+from wizard.engine.measuring.spin_comparison import comparison
 from wizard.engine.messages.spin_record import SpinRecord
 
 Course = tuple[tuple[float, float], ...]
@@ -40,29 +41,41 @@ class SpinPicture:
 
 
 def spin_picture(before: SpinRecord, after: SpinRecord) -> SpinPicture | None:
-    """Return the picture of two motions; None where no phase of theirs can be compared.
+    """Return the picture of two motions, or of two sounds; None where no phase of theirs can be compared.
 
     A ramp, and a coast, goes along the drum's speed, so that both lie over each other whatever they took; a spin along
-    its time.
+    its time. A sound is drawn in dB over its own rest.
     """
-    told = differences(before, after)
-    if not told:
+    told = comparison(before, after)
+    if not told.phases:
         return None
-    phases = [one.phase for one in told]
+    phases = [one.phase for one in told.phases]
     parts = tuple(
         PhasePart(n / len(phases), (n + 1) / len(phases), str(phase)) for n, phase in enumerate(phases)
     )
     fastest = max((*before.speeds, *after.speeds), default=1.0) or 1.0
-    top = 1.05 * max((*_levels(before, phases), *_levels(after, phases)), default=1.0) or 1.0
-    says = " ".join(one.says for one in told)
+    drawn = [_drawn(record) for record in (before, after)]
+    top = 1.05 * max((level for each in drawn for level in _levels(each, phases)), default=1.0) or 1.0
     was, now = (
         tuple(
             tuple(_course(record, phase, part, fastest, top))
             for phase, part in zip(phases, parts, strict=True)
         )
-        for record in (before, after)
+        for record in drawn
     )
-    return SpinPicture(parts, was, now, top, "m/s2", says)
+    unit = "dB over rest" if before.signal is SignalKind.SOUND else "m/s2"
+    return SpinPicture(parts, was, now, top, unit, " ".join(told.says))
+
+
+def _drawn(record: SpinRecord) -> SpinRecord:
+    """Return a recording as it is drawn: of a sound the levels in dB over those of its own rest, none below it."""
+    if record.signal is not SignalKind.SOUND:
+        return record
+    quiet = [level for level in _levels(record, [SpinPhase.REST]) if level > 0]
+    rest = math.sqrt(sum(level**2 for level in quiet) / len(quiet)) if quiet else min(record.levels)
+    least = max(rest, 1e-12)
+    over = tuple(20 * math.log10(max(level, least) / least) for level in record.levels)
+    return replace(record, levels=over)
 
 
 def _levels(record: SpinRecord, phases: list[SpinPhase]) -> list[float]:

@@ -52,6 +52,30 @@ class FigureKind(StrEnum):
     SWAY = "sway in the ramp"
 
 
+PLATE_RPM = (200.0, 2000.0)
+"""The top spin speeds, rpm, that a washer's plate may have."""
+
+
+@unique
+class DrumLoad(StrEnum):
+    """What was in the drum of a spin that was recorded."""
+
+    NOT_SAID = "not said"
+    EMPTY = "empty"
+    TOWELS = "wet towels"
+    WASHING = "washing"
+
+
+@unique
+class RecordingPlace(StrEnum):
+    """Where the phone lay that recorded a spin."""
+
+    NOT_SAID = "not said"
+    TOP = "top front corner"
+    FLOOR = "floor in front"
+    ELSEWHERE = "elsewhere"
+
+
 UNITS: Mapping[FigureKind, str] = {
     FigureKind.TOP_SPEED: "rpm",
     FigureKind.RUN_UP_PEAK: "rpm",

@@ -20,16 +20,18 @@ from wizard.domain.vocabulary import (
 from wizard.engine.answer_source import AnswerSource, Reply, ReplyHow
 from wizard.engine.handlers.repair import consented
 from wizard.engine.measuring import judging
+from wizard.engine.measuring.offered_setting import offered_setting
 from wizard.engine.messages import commands as cmd
 from wizard.engine.messages.repair_parts import usual_alternative, whole_sets
+from wizard.engine.messages.spin_record import SpinRecord
 from wizard.engine.queries import inspection_queries, machine_queries, next_queries
 from wizard.engine.queries.next_queries import NextUp
 from wizard.engine.session import Session
 from wizard.engine.state.fault_evidence import confirmed
-from wizard.engine.state.job_state import Run
+from wizard.engine.state.job_state import Run, State
 from wizard.engine.state.job_view import JobView
 from wizard.errors import Refused
-from wizard.flow.model import Fault, MeasureStep, Step
+from wizard.flow.model import Fault, MeasureStep, RecordStep, Step
 
 LONGEST_QUIET = 600.0
 """Seconds that a technician works at most without touching a key at a repair; well below a lapse.
@@ -125,7 +127,8 @@ class Driver:
         if reply.how is ReplyHow.ANSWER:
             return (cmd.GiveAnswer(run.id, step.id, reply.chosen, reply.reason),)
         if reply.how is ReplyHow.RECORDED and reply.spin is not None:
-            return (cmd.TakeSpin(run.id, step.id, reply.spin, "scripted"),)
+            said = _with_setting(self.session.state, step, reply.spin)
+            return (cmd.TakeSpin(run.id, step.id, said, "scripted"),)
         judge = cmd.Judge(run.id, step.id, reply.reason)
         if not isinstance(step, MeasureStep):
             return (judge,)
@@ -244,3 +247,9 @@ def untested(view: JobView, fault: Fault) -> str:
     return next(
         (n for n in fitting if inspection_queries.result(view.state, n) is InspectionResult.NOT_BEGUN), ""
     )
+
+
+def _with_setting(state: State, step: Step, spin: SpinRecord) -> SpinRecord:
+    """A recording with what the step itself says of it."""
+    assert isinstance(step, RecordStep)  # no other step is replied to with a recording
+    return replace(spin, setting=offered_setting(state, step, spin.signal))

@@ -7,17 +7,18 @@ from pathlib import Path
 
 import numpy as np
 
-from wizard.domain.recording_vocabulary import SpinPhase
+from wizard.domain.recording_vocabulary import PLATE_RPM, SpinPhase
+from wizard.measure.mechanics.bearing_geometry import bearing_of
 from wizard.recordings.course.line_strength import line_strength
 from wizard.recordings.course.speed_course import SpeedCourse, speed_course
-from wizard.recordings.course.speed_ridge import speed_ridge
 from wizard.recordings.course.spin_phases import PhaseStretch, levels, longest, phases
 from wizard.recordings.figures.bangs import bangs
-from wizard.recordings.figures.bearing_tones import any_bearing, bearing_tones, orders_of
+from wizard.recordings.figures.bearing_tones import any_bearing, bearing_tones
 from wizard.recordings.figures.fixed_modes import fixed_modes
 from wizard.recordings.figures.level_figures import level_figures
 from wizard.recordings.figures.order_figures import order_figures, top_speed
 from wizard.recordings.figures.phone_place import phone_place
+from wizard.recordings.figures.plate_check import over_words, ridges, unbounded
 from wizard.recordings.figures.ramp_sway import ramp_sway
 from wizard.recordings.figures.run_figures import run_figures
 from wizard.recordings.figures.sound_figures import roar, squeal
@@ -26,9 +27,6 @@ from wizard.recordings.figures.spin_severity import PhaseLevel, phase_level, sev
 from wizard.recordings.figures.turn_knock import turn_knock
 from wizard.recordings.reading.recorded_signal import Array, Going, RecordedSignal
 from wizard.recordings.reading.signal_reader import read_signal
-
-PLATE = (200.0, 2000.0)
-"""The top speeds, rpm, that a washer's plate may have."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -61,10 +59,12 @@ def spin_report(
     ValueError, one line: of the file, beginning with its name; of ``plate_rpm`` or ``designation``, naming the
     argument. OSError. What ``going`` raises ends the work.
     """
-    if plate_rpm is not None and not PLATE[0] <= plate_rpm <= PLATE[1]:
-        raise ValueError(f"plate_rpm: must be from {PLATE[0]:.0f} to {PLATE[1]:.0f}, is {plate_rpm:g}")
+    if plate_rpm is not None and not PLATE_RPM[0] <= plate_rpm <= PLATE_RPM[1]:
+        raise ValueError(
+            f"plate_rpm: must be from {PLATE_RPM[0]:.0f} to {PLATE_RPM[1]:.0f}, is {plate_rpm:g}"
+        )
     if bearing is not None:
-        orders_of(bearing)
+        bearing_of(bearing)
     return analysed(
         read_signal(path, _share(going, 0.0, 0.5)), plate_rpm, bearing, _share(going, 0.5, 1.0), bearings
     )
@@ -86,12 +86,14 @@ def analysed(
     plate = plate_rpm / 60 if plate_rpm else None
     with np.errstate(all="ignore"):
         lines = line_strength(signal, going)
-        course = speed_course(signal, lines.at, speed_ridge(lines, plate))
+        ridge, free = ridges(lines, plate)
+        course = speed_course(signal, lines.at, ridge)
         stretches = phases(signal, course)
         spin = longest(stretches, SpinPhase.SPIN)
         figures: list[SpinFigure] = []
+        other = unbounded(lines, free, spin)
         if spin:
-            figures.append(top_speed(course, spin, plate))
+            figures.append(top_speed(course, spin, plate, other))
         for phase in (SpinPhase.RAMP, SpinPhase.COAST):
             run = longest(stretches, phase)
             figures += run_figures(signal, course, run) if run else []
@@ -117,20 +119,25 @@ def analysed(
         level,
         tuple(figures),
         count,
-        (*signal.doubts, *_doubts(course, spin)),
+        (*signal.doubts, *_doubts(course, spin, plate, other)),
         phone_place(signal, stretches),
     )
 
 
-def _doubts(course: SpeedCourse, spin: PhaseStretch | None) -> list[str]:
-    """Return what the course leaves open."""
+def _doubts(
+    course: SpeedCourse, spin: PhaseStretch | None, plate: float | None, other: float | None
+) -> list[str]:
+    """Return what the course leaves open; ``other``: what would be taken for the drum without a plate's speed."""
     notes = []
     if np.isnan(course.speed).all():
         notes.append("No drum is seen to turn faster than 90 rpm in it.")
     elif spin is None:
         notes.append("No steady spin of 4 s or longer is in it.")
+    if spin is None and plate and other and (over := over_words(60 * other, 60 * plate, None)):
+        notes.append(over)
     if not np.isnan(course.speed).all() and not course.sure:
         notes.append(
-            "The speed might be half or double: the orders of a turn don't tell it. Give the plate's top speed."
+            "The speed might be half or double: the orders of a turn don't tell it."
+            + (" Look at the plate again." if plate else " Give the plate's top speed.")
         )
     return notes

@@ -25,7 +25,7 @@ from wizard.sessions.sign_off import SignOff
 from wizard.sessions.trusting.ledger_sessions import LedgerStanding, in_ledger, seals_of
 from wizard.sessions.trusting.trust_report import TrustReport, trust_report
 from wizard.sessions.verifying.paper_verification import check_papers
-from wizard.sessions.verifying.recorded_figures import departs
+from wizard.sessions.verifying.recorded_figures import departs, unproved
 from wizard.trust.seal_ledger import remembered_ledger
 from wizard.trust.trusted_keys import load_trusted
 
@@ -107,19 +107,25 @@ def verified(store: Store, session: str, printed: str | None = None) -> SessionV
         )
     checks = check_papers(folder, loaded.records, chain.chains)
     papers = tuple(PartCheck(c.name, c.trouble, c.note) for c in checks)
+    kept = tuple(_attachments(folder, loaded))
     return SessionVerification(
         session,
         chain,
         flow=_flow(loaded, chain.chains),
-        attachments=tuple(_attachments(folder, loaded)),
+        attachments=kept,
         papers=papers,
         breaches=_breaches(loaded),
         signed=signed,
         trust=trust,
         stale=stale,
         unsigned=unsigned,
-        notes=(*_torn(chain, loaded), *_not_kept(loaded), *(p.note for p in papers if p.note), *says),
+        notes=(*_torn(chain, loaded), *_not_kept(loaded), *_notes((*papers, *kept)), *says),
     )
+
+
+def _notes(parts: Iterable[PartCheck]) -> Iterable[str]:
+    """What was not checked of a part, with its name where the sentence doesn't have it."""
+    return (p.note if p.note.startswith(p.name) else f"{p.name}: {p.note}" for p in parts if p.note)
 
 
 def _flow(loaded: Loaded, chains: Iterable[str]) -> PartCheck:
@@ -172,7 +178,8 @@ def _attachments(folder: Path, loaded: Loaded) -> Iterable[PartCheck]:
         said = [e for e in named if e.name == name and isinstance(e, ev.RecordingTaken | ev.SpinRecorded)]
         path = folder / attachments.FOLDER / name
         found = (departs(path, e, _bearings(loaded, e), worded) for e in said)
-        yield PartCheck(name, trouble or next(filter(None, found), ""))
+        notes = (unproved(e) for e in said)
+        yield PartCheck(name, trouble or next(filter(None, found), ""), next(filter(None, notes), ""))
 
 
 def _not_kept(loaded: Loaded) -> tuple[str, ...]:

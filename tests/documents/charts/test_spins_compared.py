@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from hashlib import sha256
 from xml.etree import ElementTree
 
 import pytest
@@ -20,8 +21,9 @@ from wizard.documents.spin_picture import spin_picture
 from wizard.documents.writers.page.page_nodes import Pages
 from wizard.documents.writers.page.spin_svg import spin_svg
 from wizard.documents.writers.screen_lines import screen_lines
-from wizard.domain.recording_vocabulary import FigureKind, SignalKind
+from wizard.domain.recording_vocabulary import DrumLoad, FigureKind, RecordingPlace, SignalKind, SpinPhase
 from wizard.engine.messages import commands as c
+from wizard.engine.messages.spin_setting import SpinSetting
 
 LOUD = replace(spin(), levels=tuple(2 * level for level in spin().levels))
 BANG = figure(FigureKind.BANG, 3.0, 0.3)
@@ -30,7 +32,7 @@ BANG = figure(FigureKind.BANG, 3.0, 0.3)
 def taken(job, found, file):
     """Take a made recording at the step on screen."""
     run, step = job.step()
-    job.do(c.TakeSpin(run.id, step.id, found, file, "ab.csv", "0" * 64))
+    job.do(c.TakeSpin(run.id, step.id, found, file, "ab.csv", sha256(file.encode()).hexdigest()))
 
 
 @pytest.fixture
@@ -96,6 +98,61 @@ def test_the_papers_and_the_report_have_it(job):
     nodes = Pages()
     made = nodes.block(part.blocks[0], 2)
     assert made["drawing"]["number"] == 0 and nodes.drawings[0].startswith("<svg")
+
+
+def heard(*figures, quieter=0.0, **changes):
+    """A made sound of the empty machine from the floor: 30 dB over its rest in the spin, or so much quieter."""
+    made = spin(*figures, **changes)
+    levels = {SpinPhase.REST: -70.0, SpinPhase.RAMP: -45.0, SpinPhase.SPIN: -40.0, SpinPhase.COAST: -46.0}
+    stretches = tuple(
+        replace(
+            s,
+            rms=levels[s.phase] - quieter * (s.phase is not SpinPhase.REST),
+            rms_u=0.3,
+            peak=levels[s.phase] + 4,
+        )
+        for s in made.stretches
+    )
+    said = SpinSetting(DrumLoad.EMPTY, RecordingPlace.FLOOR)
+    return replace(made, signal=SignalKind.SOUND, unit="dB", stretches=stretches, setting=said)
+
+
+def sounded(after):
+    """A job with a roaring sound before, and this one at its proof."""
+    work = Job(flow=spin_flow())
+    work.come_to("recorded", "take")
+    taken(work, heard(figure(FigureKind.BEARING_TONE, 3.549, 0.018)), "before.wav")
+    work.do(c.Leave())
+    work.come_to("spin", "again")
+    taken(work, after, "after.wav")
+    return work
+
+
+def test_two_sounds_stand_where_two_motions_do():
+    """Proof, handover, record and the customer's page: levels over their rest, the tone that is gone, and the doubt."""
+    none = figure(FigureKind.BEARING_TONE, there=False)
+    job = sounded(heard(none, quieter=12.0))
+    (chart,) = [chart for chart in step_charts(job.view) if chart.spin is not None]
+    assert chart.spin.unit == "dB over rest" and "before and after" in chart.title
+    for paper in (customer_handover(job.view), technician_record(job.view)):
+        text = " ".join(line.text.strip() for line in screen_lines(paper, 76))
+        assert "In the spin it was 30 dB over its own rest before, 18 after: 12 less" in text
+        assert "Bearing tone: 3.549 times a turn" in text and "never as loudness" in text
+    part = recorded_part(job.view)
+    assert part is not None
+    nodes = Pages()
+    nodes.block(part.blocks[0], 2)
+    assert "dB over rest" in nodes.drawings[0] and "never as loudness" in nodes.drawings[0]
+
+
+def test_an_empty_spin_beside_one_with_towels_is_refused_in_the_papers():
+    """No picture on one axis; the one after stands alone, with the sentence on why."""
+    job = sounded(replace(heard(), setting=SpinSetting(DrumLoad.TOWELS, RecordingPlace.FLOOR)))
+    charts = [chart for chart in step_charts(job.view) if "recorded" in chart.title]
+    assert [chart.spin for chart in charts] == [None, None] and recorded_part(job.view) is None
+    for paper in (customer_handover(job.view), technician_record(job.view)):
+        text = " ".join(line.text.strip() for line in screen_lines(paper, 76))
+        assert "empty drum before, wet towels in the drum after. Spin it with the same load." in text
 
 
 def test_without_one_before_it_stands_alone():

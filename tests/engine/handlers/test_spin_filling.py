@@ -2,18 +2,22 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 
 from tests.helpers.flows.spin_flow import figure, spin, spin_flow
 from tests.helpers.jobs import Job
 from wizard.documents.content.step_evidence import answer_evidence
 from wizard.documents.document_tree import Evidence
-from wizard.domain.recording_vocabulary import FigureKind, SignalKind
+from wizard.domain.recording_vocabulary import DrumLoad, FigureKind, RecordingPlace, SignalKind
 from wizard.domain.vocabulary import RefusalReason, Verdict
 from wizard.engine.audit import audit
 from wizard.engine.measuring import figure_evidence
+from wizard.engine.measuring.offered_setting import offered_setting
 from wizard.engine.messages import commands as c
 from wizard.engine.messages.events import Answered, SpinRecorded, from_dict, to_dict
+from wizard.engine.messages.spin_setting import SpinSetting, plate_of
 from wizard.engine.safety.flow_rules import Rules
 from wizard.engine.state.fold import fold_all
 
@@ -181,8 +185,6 @@ def test_what_a_journal_holds_folds_to_the_same_state_and_is_decided_again(job):
 
 def test_a_forged_answer_of_a_recording_is_found(job):
     """Another answer under the recording's name is a breach."""
-    from dataclasses import replace
-
     take(job, PEAK, WORST)
     forged = [
         replace(r, event=replace(r.event, chosen=("nowhere",)))
@@ -239,3 +241,83 @@ def test_what_a_recording_says_was_not_looked_at(job):
     assert not {"walks", "plug-loose"} & looked_columns(base, job.view)
     job.do(c.Correct(given(job, "worst").seq, ("nowhere",), "I watched it"))
     assert "walks" in looked_columns(base, job.view)
+
+
+@pytest.fixture
+def plated():
+    """A job of a flow that has the plate's top speed as a fact, at the step that takes the recording."""
+    from tests.helpers.flows.spin_flow import INSPECTION, spin_files
+    from wizard.flow.loading.flow_loader import load_files
+
+    files = spin_files()
+    said = 'load = "empty"\nplaces = { motion = "top front corner" }\nplate = "top-speed"\n'
+    old = 'bearings = ["6205"]\n'
+    files["inspections/recorded.toml"] = INSPECTION.replace(old, old + said).encode()
+    fact = '\n[[fact]]\nid = "top-speed"\nask = "Top spin speed in rpm, from the plate"\nrequired = false\n'
+    files["flow.toml"] += fact.encode()
+    work = Job({"top-speed": ""}, load_files(files))
+    work.come_to("recorded", "take")
+    return work
+
+
+def test_the_plates_top_speed_is_kept_as_the_machines_fact(plated):
+    """What was typed at the recording; an evidence of the recording is as without; the record reads it back."""
+    step = plated.step()[1]
+    offered = offered_setting(plated.state, step, SignalKind.MOTION)
+    assert (offered.load, offered.place, offered.plate) == (DrumLoad.EMPTY, RecordingPlace.TOP, None)
+    take(plated, PEAK, KNOCK, setting=replace(offered, plate_rpm=1200.0, bearing="6205"))
+    assert plated.state.facts["top-speed"] == "1200"
+    assert given(plated, "take").recording == plated.state.spins[0].seq
+    assert given(plated, "worst").recording == plated.state.spins[0].seq
+    says = given(plated, "take").says
+    assert "Empty drum; phone on the top front corner; plate 1200 rpm; bearing 6205." in says
+    again = [from_dict(to_dict(r)) for r in plated.records]
+    assert fold_all(again) == plated.state and audit(Rules.of(plated.flow), again) == ()
+
+
+def test_what_is_known_of_the_machine_is_offered_at_the_next_recording(plated):
+    """The fact, and a bearing that was typed before; a fact that is no speed is none."""
+    step = plated.step()[1]
+    plated.do(c.SetFact("top-speed", "1,400 rpm"))
+    assert offered_setting(plated.state, step).plate == 1400
+    take(plated, PEAK, setting=SpinSetting(plate_rpm=1400.0, bearing="6305"))
+    assert plated.state.facts["top-speed"] == "1400" and offered_setting(plated.state, step).bearing == "6305"
+    plated.do(c.SetFact("top-speed", "see sheet"))
+    assert offered_setting(plated.state, step).plate == 1400, "what was typed at the recording"
+
+
+@pytest.mark.parametrize(
+    ("typed", "rpm"), [("", 0), ("1200", 1200), (" 1,400 rpm ", 1400), ("1 600", 1600), ("800 1/min", 800)]
+)
+def test_a_top_speed_is_typed_as_people_write_it(typed, rpm):
+    """With or without its unit and marks."""
+    assert plate_of(typed) == rpm
+
+
+@pytest.mark.parametrize(
+    "typed", ["90", "2001", "fast", "-1200", "12.5", "1200x", "\u0661\u0662\u0660\u0660", "9" * 400]
+)
+def test_what_is_no_top_speed_is_refused_in_words(typed):
+    """With what may be typed, and short."""
+    with pytest.raises(ValueError, match="from 200 to 2000") as refused:
+        plate_of(typed)
+    assert len(str(refused.value)) < 120
+
+
+@pytest.mark.parametrize("changes", [{"plate_rpm": 90.0}, {"plate_rpm": -5.0}, {"bearing": "6" * 61}])
+def test_what_no_plate_says_is_no_setting(changes):
+    """A journal may hold what the program never writes."""
+    with pytest.raises(ValueError):
+        SpinSetting(**changes)
+
+
+def test_the_recording_from_before_is_none_of_the_spin_after(job):
+    """The same bytes under another name prove nothing: refused in words, and the step waits. Another file is taken."""
+    take(job, PEAK, KNOCK)
+    job.do(c.Leave())
+    job.come_to("spin", "again")
+    run, step = job.step()
+    same = c.TakeSpin(run.id, step.id, spin(KNOCK), "after.csv", "cd.csv", "0" * 64)
+    assert job.refused(same) is RefusalReason.UNKNOWN and job.at == "spin.again"
+    job.do(replace(same, sha256="1" * 64))
+    assert [kept.file for kept in job.state.spins] == ["spin.csv", "after.csv"]

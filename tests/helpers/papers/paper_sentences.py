@@ -192,7 +192,8 @@ def what_is_not_looked_at_was_not(journal: RawEvents) -> None:
             said for title, _l, said in known(journal, Evidence.NOT_LOOKED_AT) if title == "Not looked at"
         ]
         for i in set(wanted) - set(looked):
-            said = " ".join(line for line in lines if view.flow.inspections[i].title in line)
+            title = view.flow.inspections[i].title
+            said = " ".join(line for line in lines if title in line.partition(":")[0])
             assert said and ((i in partly) == ("partly looked at" in said or "left in the middle" in said)), i
         assert not any(f"{view.flow.inspections[i].title}: " in line for i in looked for line in lines)
     else:

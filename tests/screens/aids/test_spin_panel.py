@@ -12,9 +12,11 @@ from tests.helpers.flows.spin_flow import spin_flow
 from tests.helpers.jobs import good
 from tests.helpers.spin_recordings import Spin, motion_csv
 from tests.helpers.stage import SIZES, stage
+from wizard.domain.recording_vocabulary import DrumLoad, RecordingPlace
 from wizard.domain.vocabulary import SignalWord
+from wizard.engine.messages.spin_setting import SpinSetting
 from wizard.flow.model.common import Caution
-from wizard.screens.aids import spin_reader
+from wizard.screens.aids import spin_panel
 from wizard.screens.aids.spin_panel import SpinPanel
 
 both = pytest.mark.parametrize("size", SIZES, ids=["80x24", "120x36"])
@@ -96,8 +98,6 @@ async def test_a_warning_of_two_lines_stays_whole_over_what_was_read(tmp_path):
 
 async def test_pictures_stand_on_a_key_and_in_ascii_where_nothing_else_can_be_shown(tmp_path, monkeypatch):
     """Tab: speed and level over time, and each phase with its bar; plain signs on a plain terminal."""
-    from wizard.screens.aids import spin_panel
-
     put(tmp_path)
     monkeypatch.setattr(spin_panel, "plain", lambda: True)
     async with stage(tmp_path, prepare=at_take, flow=staged()) as s:
@@ -126,15 +126,15 @@ async def test_what_is_being_read_is_left_and_comes_to_nothing(tmp_path, monkeyp
     """Its progress stands there; Esc leaves it, and what comes late is dropped."""
     put(tmp_path)
     go, reached = threading.Event(), threading.Event()
-    whole = spin_reader.read_spin
+    whole = spin_panel.read_spin
 
-    def slow(path, bearings, going):
+    def slow(path, step, setting, going):
         going(0.4)
         reached.set()
         go.wait(20)
-        return whole(path, bearings, going)
+        return whole(path, step, setting, going)
 
-    monkeypatch.setattr(spin_reader, "read_spin", slow)
+    monkeypatch.setattr(spin_panel, "read_spin", slow)
     async with stage(tmp_path, prepare=at_take, flow=staged()) as s:
         await s.press("enter")
         s.clock.move(1.0)
@@ -161,3 +161,46 @@ async def test_without_a_file_the_steps_are_asked(tmp_path):
         await s.press("1")
         await s.type("no phone")
         assert s.job.at == "recorded.worst", s.text
+
+
+async def test_load_place_plate_and_bearing_are_said_by_keys(tmp_path):
+    """l and o go round at once; p and b are typed and it is read anew by them; all of it is kept with the recording."""
+    put(tmp_path)
+    async with stage(tmp_path, prepare=at_take, flow=staged()) as s:
+        await s.press("enter", "enter")
+        assert "Load not said; place of the phone not said; plate not typed; bearing not read." in joined(
+            s.text
+        )
+        assert "l load  o place  p plate  b bearing  Esc back" in s.text, "all of them are seen at 80 columns"
+        await s.press("l", "o")
+        assert "Empty drum; phone on the top front corner;" in joined(s.text)
+        await s.press("p")
+        await s.type("90")
+        assert "from 200 to 2000" in joined(s.text), "no machine's plate"
+        for _ in "90":
+            await s.press("backspace")
+        await s.type("900 rpm")
+        assert s.name == "SpinPanel" and "That is the plate's top speed (900)." in joined(s.text)
+        assert "Empty drum; phone on the top front corner; plate 900 rpm;" in joined(s.text), (
+            "what was said stays"
+        )
+        await s.press("b")
+        await s.type("6999")
+        assert "aren't known" in joined(s.text)
+        for _ in "6999":
+            await s.press("backspace")
+        await s.type("6205-2RS")
+        assert "bearing 6205-2RS." in joined(s.text)
+        await s.press("enter")
+        (kept,) = s.job.state.spins
+        assert kept.spin.setting == SpinSetting(DrumLoad.EMPTY, RecordingPlace.TOP, 900.0, "6205-2RS")
+
+
+async def test_a_second_file_keeps_the_machine_and_not_the_load(tmp_path):
+    """Plate and bearing are the machine's; load and place are a recording's own."""
+    put(tmp_path)
+    async with stage(tmp_path, prepare=at_take, flow=staged()) as s:
+        await s.press("enter", "enter", "l", "p")
+        await s.type("900")
+        await s.press("escape", "enter")
+        assert "Load not said; place of the phone not said; plate 900 rpm;" in joined(s.text)

@@ -12,6 +12,7 @@ from wizard.cli.output import as_json, examples, write_json, write_lines, write_
 from wizard.errors import UsageError
 from wizard.foreign.file_reader import typed_path
 from wizard.foreign.harmless import harmless
+from wizard.measure.mechanics.bearing_geometry import FORMS
 
 _NARROWEST, _WIDEST = 40, 160
 
@@ -35,18 +36,24 @@ def recording() -> None:
 )
 @click.argument("file", metavar="FILE")
 @click.option(
-    "--plate-rpm", type=float, metavar="N", help="The top speed on the machine's plate: no spin is faster."
+    "--plate-rpm",
+    type=float,
+    metavar="N",
+    help="The top spin speed on the machine's plate, rpm: what was found is held against it.",
 )
 @click.option(
-    "--bearing", metavar="NUMBER", help="The drum's bearing, such as 6205: its tones are looked for."
+    "--bearing",
+    metavar="NUMBER",
+    help=f"The drum's bearing, if it was read: its tones are looked for. {FORMS[0].upper()}{FORMS[1:]}.",
 )
 @click.option("--plain", is_flag=True, help="Keep to ASCII. So does a terminal that knows nothing else.")
 @as_json
 def show(file: str, plate_rpm: float | None, bearing: str | None, plain: bool, as_json: bool) -> None:
     """Say what a recording of a whole spin shows: speed over time, peaks, bangs, knocks, roar, and how each is known.
 
-    FILE is a phone's motion (CSV, TSV) or sound (WAV, FLAC, OGG, MP3), 10 s to 20 min long. The phone lies still on the
-    machine, or is taped to it, from rest to rest. Nothing is written, and no fault is named: that is the job's.
+    FILE is a phone's motion (CSV, TSV) or sound (WAV, FLAC, OGG, MP3; that of a video with the extra video), 10 s to
+    20 min long. The phone lies still on the machine, or is taped to it, from rest to rest. Nothing is written, and no
+    fault is named: that is the job's.
     """
     from wizard.cli.recordings import spin_text
     from wizard.documents.charts.spin_chart import spin_chart

@@ -8,6 +8,7 @@ from wizard.documents.charts.canvas import Mark, Point, draw
 from wizard.documents.charts.canvas import PlotFrame as Frame
 from wizard.documents.document_tree import Chart
 from wizard.documents.spin_picture import SpinPicture, spin_picture
+from wizard.engine.measuring.spin_comparison import comparison
 from wizard.engine.messages.spin_record import SpinRecord
 
 _GUTTER = 8
@@ -18,12 +19,10 @@ LEGEND = "o before, dots after. Ramp and coast go along the drum's speed, the sp
 def spins_compared(
     before: SpinRecord, after: SpinRecord, columns: int = 56, rows: int = 9, plain: bool = False
 ) -> Chart:
-    """The picture and its words; only words where nothing of the two can be compared."""
+    """The picture and its words; only words where no level of the two can be compared."""
     picture = spin_picture(before, after)
     if picture is None:
-        return Chart(
-            (), ("The two recordings can't be set beside each other: both must be motions in m/s2.",)
-        )
+        return Chart((), comparison(before, after).says or ("No phase of the spin is in both recordings.",))
     wide = max(24, columns - _GUTTER)
     frame = Frame(wide, rows, 0.0, 1.0, 0.0, 1.0)
     dots = [point for course in picture.after for point in _joined(course, wide)]

@@ -77,9 +77,13 @@ def _spin(view: JobView, run: Run, step: RecordStep, options: RenderOptions) -> 
     if kept is None:
         return Chart()
     before = recorded_before(view.state, step)
+    words: tuple[str, ...] = ()
     if before is not None and before.seq != kept.seq:
-        return spins_compared(before.spin, kept.spin, options.columns, plain=options.plain)
-    return Chart(spin_chart(kept.spin, options.columns, _SPIN_ROWS, options.plain))
+        compared = spins_compared(before.spin, kept.spin, options.columns, plain=options.plain)
+        if compared.lines:
+            return compared
+        words = compared.words
+    return Chart(spin_chart(kept.spin, options.columns, _SPIN_ROWS, options.plain), words)
 
 
 def recording_of(state: State, run: Run, step: Step) -> SpinRecording | None:
@@ -168,21 +172,22 @@ def step_charts(view: JobView) -> Iterator[SessionChart]:
                 forms = drawn.get(step.id)
                 if forms and StepRef(inspection.id, step.id) not in over and _lasting(step):
                     after = inspection_queries.run_after_repair(view, runs[-1])
-                    title = f"{inspection.title}: {_caption(view, step)}"
+                    picture = _picture(view, runs[-1], step)
+                    title = f"{inspection.title}: {_caption(view, step, picture)}"
                     recorded = isinstance(step, RecordStep)
                     known = Evidence.FROM_RECORDING if recorded else Evidence.MEASURED
-                    yield SessionChart(title, after, *forms, spin=_picture(view, runs[-1], step), known=known)
+                    yield SessionChart(title, after, *forms, spin=picture, known=known)
 
 
-def _caption(view: JobView, step: Step) -> str:
+def _caption(view: JobView, step: Step, picture: SpinPicture | None) -> str:
     """What is seen in a step's chart: what it is judged by, else what kind of chart it is. No act: that is for the
-    technician.
+    technician. ``picture``: of two spins on one axis.
     """
     limit = judging.limit_of(view, step)
     if limit is not None:
         return limit.says
     if isinstance(step, RecordStep):
-        compared = step.before is not None and recorded_before(view.state, step) is not None
+        compared = picture is not None
         return "the spin as recorded, before and after" if compared else "the spin as recorded"
     if isinstance(step, ComputeStep):
         return _SEEN[step.compute.calculator]

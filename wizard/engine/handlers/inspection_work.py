@@ -259,15 +259,18 @@ def take_spin(d: Transaction, command: cmd.TakeSpin) -> None:
     waited(d, run, step)
     if not isinstance(step, RecordStep):
         raise Refused(RefusalReason.UNKNOWN, "This step takes no recording of a spin.")
+    spin_filling.refuse_the_same(d, step, command)
     d.emit(
         SpinRecorded(
             run=run.id, step=step.id, name=command.name, sha256=command.sha256, file=command.file, spin=command.spin
         )
     )  # fmt: skip
+    kept = d.state.seq
+    spin_filling.plate_kept(d, step, command.spin.setting)
     taken = TakenAnswer((DONE,), step.answers[0])
     found = figure_evidence.evidence(step, command.spin)
     says = spin_filling.recorded_text(step, command)
-    _finish(d, run, inspection, step, taken, found, says=says, recording=d.state.seq)
+    _finish(d, run, inspection, step, taken, found, says=says, recording=kept)
 
 
 def judge(d: Transaction, command: cmd.Judge) -> None:

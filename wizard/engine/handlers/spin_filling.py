@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import replace
 
+from wizard.domain.vocabulary import RefusalReason
 from wizard.engine.handlers.taken_answer import (
     TakenAnswer,
     evidence_of,
@@ -17,10 +18,13 @@ from wizard.engine.handlers.transaction import Transaction
 from wizard.engine.measuring import figure_evidence, judging
 from wizard.engine.measuring.computing import unit_of
 from wizard.engine.measuring.reading_input import within
+from wizard.engine.measuring.spin_comparison import recorded_before
 from wizard.engine.messages.commands import TakeSpin
-from wizard.engine.messages.events import Answered, ReadingTaken
+from wizard.engine.messages.events import Answered, FactTaken, ReadingTaken
 from wizard.engine.messages.spin_record import KeptFigure
+from wizard.engine.messages.spin_setting import NOTHING_SAID, SpinSetting
 from wizard.engine.state.job_state import Run, SpinRecording
+from wizard.errors import Refused
 from wizard.flow.model import Inspection, MeasureStep, RecordStep, Step
 from wizard.measure.quantities import units
 
@@ -31,12 +35,32 @@ _MOST = 50  # steps that one recording may answer, one after the other
 
 
 def recorded_text(step: RecordStep, command: TakeSpin) -> str:
-    """What was recorded and what it says, as a line for the record: what speaks against where the phone lay, and the
-    figures that the step goes by.
+    """What was recorded and what it says, as a line for the record: what was said of it, what speaks against where the
+    phone lay, and the figures that the step goes by.
     """
     spin = command.spin
-    says = " ".join((*spin.place, *(text for _kind, text in figure_evidence.sentences(step, spin))))
+    said = (spin.setting.says,) if spin.setting != NOTHING_SAID else ()
+    says = " ".join((*said, *spin.place, *(text for _kind, text in figure_evidence.sentences(step, spin))))
     return f"{spin.seconds:.0f} s of {spin.signal} ({command.file}). {says}".strip()
+
+
+def refuse_the_same(d: Transaction, step: RecordStep, command: TakeSpin) -> None:
+    """Refuse the file that was taken before the repair as the one after it: it would prove nothing."""
+    before = recorded_before(d.state, step)
+    if before is not None and command.sha256 and before.sha256 == command.sha256:
+        raise Refused(
+            RefusalReason.UNKNOWN,
+            f"That is the recording from before the repair ({before.file}). Choose the one of this spin.",
+        )
+
+
+def plate_kept(d: Transaction, step: RecordStep, setting: SpinSetting) -> None:
+    """Keep a plate's top speed that was typed at a recording as the machine's fact, where the flow has one. Nothing
+    depends on it: it is free text.
+    """
+    typed = f"{setting.plate_rpm:.0f}" if setting.plate_rpm else ""
+    if step.plate and typed and d.state.facts.get(step.plate, "").strip() != typed:
+        d.emit(FactTaken(fact=step.plate, value=typed))
 
 
 def filled(d: Transaction, run: Run, inspection: Inspection, goes: str) -> str:

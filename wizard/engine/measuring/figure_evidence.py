@@ -78,8 +78,8 @@ def _chance(row: FigureMeaning, record: SpinRecord) -> float | None:
     sure = row.figure in SURE_THERE
     there = [f for f in figures if f.told and (sure or f.there)]
     looked = there or [f for f in figures if f.there is False]
-    if not looked:
-        return None
+    if not looked or (row.missing and any(f.there is None and not f.told for f in figures)):
+        return None  # of what can't be told in part nobody says that it isn't there
     none = math.prod(1.0 - _inside(row, figure) for figure in there)
     return none if row.missing else 1.0 - none
 

@@ -1,4 +1,8 @@
-"""Two recorded spins of one machine set beside each other, phase by phase: before a repair, and after it."""
+"""Two recorded spins of one machine set beside each other, phase by phase: before a repair, and after it.
+
+Motions by their levels in m/s2. Sounds have no scale that comes again, so each level is told over the rest of its own
+recording. Only what was recorded of the same load at the same place is set beside each other.
+"""
 
 from __future__ import annotations
 
@@ -6,8 +10,10 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from wizard.domain.recording_vocabulary import SignalKind, SpinPhase
+from wizard.domain.recording_vocabulary import DrumLoad, RecordingPlace, SignalKind, SpinPhase
+from wizard.engine.measuring.figure_comparison import ROOM, figure_differences
 from wizard.engine.messages.spin_record import KeptStretch, SpinRecord
+from wizard.engine.messages.spin_setting import LOADS, PLACES
 from wizard.engine.state.job_state import SpinRecording, State
 from wizard.flow.model import RecordStep
 
@@ -15,13 +21,17 @@ SCALE = 0.03
 """Of a level, of either recording: how well a phone's scale and its place come again (common practice)."""
 
 COMPARED = (SpinPhase.RAMP, SpinPhase.SPIN, SpinPhase.COAST)
+SOUND_NOTE = (
+    "A phone's sound has no scale, and its gain may change by itself: each level is told over the rest of its own "
+    "recording, never as loudness."
+)
 _WORDS = {SpinPhase.RAMP: "In the ramp", SpinPhase.SPIN: "In the spin", SpinPhase.COAST: "Coasting down"}
 
 
 @dataclass(frozen=True, slots=True)
 class PhaseDifference:
-    """How loud one phase was ``before`` and ``after``, m/s2 rms; ``difference`` is after less before, with its standard
-    ``uncertainty``.
+    """How loud one phase was ``before`` and ``after``, in ``unit``: m/s2 rms of a motion, of a sound dB over its own
+    rest; ``difference`` is after less before, with its standard ``uncertainty``.
     """
 
     phase: SpinPhase
@@ -29,6 +39,7 @@ class PhaseDifference:
     after: float
     difference: float
     uncertainty: float
+    unit: str = "m/s2"
 
     @property
     def clear(self) -> bool:
@@ -38,20 +49,87 @@ class PhaseDifference:
     @property
     def says(self) -> str:
         """It in a sentence."""
-        size, known = f"{abs(self.difference):.2f}", f"± {self.uncertainty:.2f}"
+        heard = self.unit == "dB"
+        form = ".0f" if heard else ".2f"
+        size, known = f"{abs(self.difference):{form}}", f"± {self.uncertainty:{'.1f' if heard else form}}"
         which = "less" if self.difference < 0 else "more"
         end = (
             f"{size} {which} ({known})"
             if self.clear
-            else f"no clear difference ({self.difference:+.2f} {known})"
+            else f"no clear difference ({self.difference:+{form}} {known})"
         )
-        return f"{_WORDS[self.phase]} it shook at {self.before:.2f} m/s2 rms before, {self.after:.2f} after: {end}."
+        was, now = f"{self.before:{form}}", f"{self.after:{form}}"
+        if heard:
+            return f"{_WORDS[self.phase]} it was {was} dB over its own rest before, {now} after: {end}."
+        return f"{_WORDS[self.phase]} it shook at {was} m/s2 rms before, {now} after: {end}."
+
+
+@dataclass(frozen=True, slots=True)
+class SpinComparison:
+    """Two recordings beside each other. ``refused``: a sentence on why they aren't, else empty; then ``phases``, and
+    ``things``: a sentence on each knock, bang, tone, roar before and after. ``notes``: what the comparison rests on.
+    """
+
+    refused: str = ""
+    phases: tuple[PhaseDifference, ...] = ()
+    things: tuple[str, ...] = ()
+    notes: tuple[str, ...] = ()
+
+    @property
+    def says(self) -> tuple[str, ...]:
+        """All of it, a sentence or two each."""
+        told = (*(one.says for one in self.phases), *self.things, *self.notes)
+        return (self.refused,) if self.refused else told
+
+
+def comparison(before: SpinRecord, after: SpinRecord) -> SpinComparison:
+    """Return two recordings beside each other: each phase that both have, and what knocks, bangs or sounds."""
+    refused = _apart(before, after)
+    if refused:
+        return SpinComparison(refused)
+    notes = _notes(before, after)
+    things = figure_differences(before, after)
+    if before.signal is SignalKind.SOUND:
+        why = _unlevelled(before, after)
+        return SpinComparison("", () if why else _heard(before, after), things, (*notes, why or SOUND_NOTE))
+    return SpinComparison("", _shaken(before, after), things, notes)
 
 
 def differences(before: SpinRecord, after: SpinRecord) -> tuple[PhaseDifference, ...]:
-    """Return each phase that both have; none of sounds, which have no scale that comes again."""
-    if SignalKind.SOUND in (before.signal, after.signal) or not (before.unit == after.unit == "m/s2"):
-        return ()
+    """Return each phase that both have, as far as they can be set beside each other."""
+    return comparison(before, after).phases
+
+
+def _apart(before: SpinRecord, after: SpinRecord) -> str:
+    """Return why two recordings are not set beside each other; empty where they are."""
+    head = "The two recordings can't be set beside each other:"
+    if before.signal is not after.signal:
+        return f"{head} {before.signal} before, {after.signal} after. Record the same again."
+    if before.signal is SignalKind.MOTION and not (before.unit == after.unit == "m/s2"):
+        return f"{head} both must be motions in m/s2."
+    one, other = before.setting, after.setting
+    if DrumLoad.NOT_SAID not in (one.load, other.load) and one.load is not other.load:
+        return f"{head} {LOADS[one.load]} before, {LOADS[other.load]} after. Spin it with the same load."
+    if RecordingPlace.NOT_SAID not in (one.place, other.place) and one.place is not other.place:
+        return f"{head} {PLACES[one.place]} before, {PLACES[other.place]} after. Record at the same place."
+    return ""
+
+
+def _notes(before: SpinRecord, after: SpinRecord) -> tuple[str, ...]:
+    """Return what of load and place nobody said, or what lies elsewhere: the difference may be theirs."""
+    notes = []
+    settings = (before.setting, after.setting)
+    if any(s.load is DrumLoad.NOT_SAID for s in settings):
+        notes.append("What was in the drum isn't said of both: the difference may be the load's.")
+    elif settings[0].load is DrumLoad.WASHING:
+        notes.append("Washing lies otherwise each time: the difference may be the load's.")
+    if any(s.place in (RecordingPlace.NOT_SAID, RecordingPlace.ELSEWHERE) for s in settings):
+        notes.append("Where the phone lay isn't said of both: the difference may be the place's.")
+    return tuple(notes)
+
+
+def _shaken(before: SpinRecord, after: SpinRecord) -> tuple[PhaseDifference, ...]:
+    """Return the differences of two motions."""
     found = []
     for phase in COMPARED:
         one, other = _level(before.stretches, phase), _level(after.stretches, phase)
@@ -71,6 +149,45 @@ def _level(stretches: Sequence[KeptStretch], phase: SpinPhase) -> tuple[float, f
     rms = math.sqrt(sum(s.rms**2 * (s.end - s.start) for s in mine) / seconds)
     known = math.hypot(*(s.rms_u * (s.end - s.start) for s in mine)) / seconds
     return rms, known
+
+
+def _unlevelled(before: SpinRecord, after: SpinRecord) -> str:
+    """Return why the levels of two sounds aren't set beside each other; empty where they are."""
+    if before.levelled or after.levelled:
+        return "A phone's gain changed by itself in one of them: levels are not compared."
+    if any(_decibels(record.stretches, SpinPhase.REST) is None for record in (before, after)):
+        return "One of them has no rest in it to tell its levels over: levels are not compared."
+    return ""
+
+
+def _heard(before: SpinRecord, after: SpinRecord) -> tuple[PhaseDifference, ...]:
+    """Return the differences of two sounds, each level over the rest of its own recording."""
+    found = []
+    for phase in COMPARED:
+        one, other = _over_rest(before.stretches, phase), _over_rest(after.stretches, phase)
+        if one is not None and other is not None:
+            (was, was_u), (now, now_u) = one, other
+            known = math.hypot(was_u, now_u)
+            found.append(PhaseDifference(phase, was, now, now - was, known, "dB"))
+    return tuple(found)
+
+
+def _over_rest(stretches: Sequence[KeptStretch], phase: SpinPhase) -> tuple[float, float] | None:
+    """Return by how many dB a phase is louder than the rest, with its standard uncertainty; None without either."""
+    loud, rest = _decibels(stretches, phase), _decibels(stretches, SpinPhase.REST)
+    if loud is None or rest is None:
+        return None
+    return loud[0] - rest[0], math.hypot(loud[1], rest[1], ROOM)
+
+
+def _decibels(stretches: Sequence[KeptStretch], phase: SpinPhase) -> tuple[float, float] | None:
+    """Return the level of all stretches of a phase of a sound, dB of their mean power, and its uncertainty."""
+    mine = [s for s in stretches if s.phase is phase]
+    seconds = sum(s.end - s.start for s in mine)
+    if not mine or seconds <= 0:
+        return None
+    power = sum(10 ** (s.rms / 10) * (s.end - s.start) for s in mine) / seconds
+    return 10 * math.log10(power), math.hypot(*(s.rms_u * (s.end - s.start) for s in mine)) / seconds
 
 
 def recorded_before(state: State, step: RecordStep) -> SpinRecording | None:

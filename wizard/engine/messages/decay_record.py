@@ -31,7 +31,8 @@ class DecayFit:
     ``measure.ringdown``; ``_u``: standard uncertainties. ``settles``: the ratio that judges it, and ``swings`` past
     rest after a push. ``times`` and ``values``: points of what was fitted. ``number``: which of the columns that the
     file offers; ``time_unit`` of its times; ``from_reading``, ``to_reading``: what was fitted, the last one left out,
-    ``period``: of its swings, s. By these it can be fitted again. ValueError for what no fit gives.
+    ``period``: of its swings, s. By these it can be fitted again; a record of an earlier version has none of the five
+    (``chosen`` says so). ValueError for what no fit gives.
     """
 
     quantity: MotionQuantity
@@ -60,11 +61,11 @@ class DecayFit:
     swings: int
     times: tuple[float, ...]
     values: tuple[float, ...]
-    number: int
-    time_unit: str
-    from_reading: int
-    to_reading: int
-    period: float
+    number: int = 0
+    time_unit: str = ""
+    from_reading: int = 0
+    to_reading: int = 0
+    period: float = 0.0
 
     def __post_init__(self) -> None:
         """A journal may hold what the program never writes."""
@@ -72,6 +73,7 @@ class DecayFit:
         rising = drawn and self.begins <= self.times[0] and all(a < b for a, b in pairwise(self.times))
         ratio = 0 <= self.damping_ratio < 1
         stretch = 0 <= self.from_reading < self.to_reading and self.number >= 0 and self.period > 0
+        stretch = stretch or not self.chosen
         if not (
             rising
             and ratio
@@ -81,6 +83,12 @@ class DecayFit:
             and self.width >= 0
         ):
             raise ValueError("a recording holds what no fit gives")
+
+    @property
+    def chosen(self) -> bool:
+        """Whether it is kept by which choices it was fitted; False in records of an earlier version."""
+        kept = (self.number, self.time_unit, self.from_reading, self.to_reading, self.period)
+        return kept != (0, "", 0, 0, 0.0)
 
     @property
     def typed(self) -> str:

@@ -10,6 +10,7 @@ from itertools import pairwise
 from typing import TYPE_CHECKING
 
 from wizard.domain.recording_vocabulary import FigureKind, SignalKind, SpinPhase
+from wizard.engine.messages.spin_setting import NOTHING_SAID, SpinSetting
 
 if TYPE_CHECKING:
     from wizard.recordings.figures.spin_severity import PhaseLevel
@@ -20,6 +21,9 @@ MOST_POINTS = 200
 
 MOST_FIGURES, MOST_STRETCHES = 60, 200
 """The most figures and stretches that it may hold of one."""
+
+ANALYSIS = 2
+"""Which analysis this version makes. 1: a sound's rest was taken for a tumble, its levels for less than they were."""
 
 _DIGITS = 5
 
@@ -61,7 +65,9 @@ class SpinRecord:
 
     ``rate`` readings a second, ``unit`` of the levels: m/s2 of a motion, dB of a sound. At ``times`` s the drum's
     ``speeds``, rpm (0 where it isn't seen), and the ``levels``, rms. ``place``: what speaks against the phone having
-    lain where it should; ``doubts``: what can't be told. ValueError for what no analysis gives.
+    lain where it should; ``doubts``: what can't be told. ``setting``: what was said of it. ``levelled``: a sound whose
+    gain changed by itself, so that its own levels can't be set beside each other. ``analysis``: which one made it, 1
+    where an earlier version did. ValueError for what no analysis gives.
     """
 
     signal: SignalKind
@@ -75,6 +81,9 @@ class SpinRecord:
     figures: tuple[KeptFigure, ...]
     place: tuple[str, ...] = ()
     doubts: tuple[str, ...] = ()
+    setting: SpinSetting = NOTHING_SAID
+    levelled: bool = False
+    analysis: int = 1
 
     def __post_init__(self) -> None:
         """A journal may hold what the program never writes."""
@@ -92,8 +101,8 @@ class SpinRecord:
         return tuple(figure for figure in self.figures if figure.figure is kind)
 
 
-def spin_record(report: SpinReport) -> SpinRecord:
-    """What is kept of a recording that was analysed."""
+def spin_record(report: SpinReport, setting: SpinSetting | None = None) -> SpinRecord:
+    """What is kept of a recording that was analysed; ``setting``: what was said of it."""
     signal = report.signal
     at = report.course.at
     step = max(1, -(-len(at) // MOST_POINTS))
@@ -106,6 +115,7 @@ def spin_record(report: SpinReport) -> SpinRecord:
         levels=tuple(_short(float(report.level[n : n + step].max())) for n in chosen),
         stretches=tuple(_stretch(level) for level in report.levels),
         figures=tuple(_figures(report)), place=report.place, doubts=report.doubts,
+        setting=setting or NOTHING_SAID, levelled=signal.levelled, analysis=ANALYSIS,
     )  # fmt: skip
 
 

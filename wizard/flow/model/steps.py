@@ -8,7 +8,7 @@ from types import MappingProxyType
 from typing import Annotated, ClassVar
 
 from wizard.domain.flow_vocabulary import KnownBy
-from wizard.domain.recording_vocabulary import FigureKind
+from wizard.domain.recording_vocabulary import DrumLoad, FigureKind, RecordingPlace, SignalKind
 from wizard.domain.references import FOLLOWING, DrawingRef
 from wizard.domain.vocabulary import Aid, StepKind, Verdict
 from wizard.flow.declaring.declaration_fields import Fit, KeySpec, Pattern, SizeLimit
@@ -345,6 +345,27 @@ class RecordStep(HandsStep):
         StepPath | None,
         KeySpec(
             "The record step whose last recording is set beside this one, phase by phase: before and after."
+        ),
+    ] = None
+    load: Annotated[
+        DrumLoad,
+        KeySpec(
+            "What is in the drum of the spin that is recorded; it can be put right at the recording. Spins of "
+            "different loads are not set beside each other."
+        ),
+    ] = DrumLoad.NOT_SAID
+    places: Annotated[
+        Mapping[SignalKind, RecordingPlace],
+        KeySpec(
+            "Where the phone lies, for a motion and for a sound; it can be put right at the recording. Spins recorded "
+            "at different places are not set beside each other."
+        ),
+    ] = field(default_factory=dict)
+    plate: Annotated[
+        FactId | None,
+        KeySpec(
+            "The fact, of free text, that is the top spin speed on the machine's plate in rpm. It is offered where a "
+            "recording is read, and what is typed there is kept as this fact."
         ),
     ] = None
 

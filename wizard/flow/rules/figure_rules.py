@@ -89,6 +89,17 @@ def procedures(index: FlowIndex) -> Iterator[Problem]:
             yield index.error(at.location, ("before",), f'step "{step.before}" takes no recording', _RULE)
 
 
+def plates(index: FlowIndex) -> Iterator[Problem]:
+    """The fact that is the plate's top speed is declared, and free text: a number is typed."""
+    for at, step in _records(index):
+        fact = index.flow.fact(step.plate) if step.plate else None
+        if fact is not None and fact.values:
+            text = (
+                f'fact "{fact.id}" has values to choose from: a top speed is typed, so it must be free text'
+            )
+            yield index.error(at.location, ("plate",), text, _RULE)
+
+
 def filled(index: FlowIndex) -> Iterator[Problem]:
     """What a recording answers comes after it, by one answer or one number, and says nothing that hands rely on."""
     for at, step in _records(index):
@@ -173,4 +184,4 @@ def _named(at: StepLocation, names: Iterable[str]) -> list[Step]:
     return [step for name in names if (step := at.inspection.step(name)) is not None]
 
 
-RULES = (rows, bearings, procedures, filled)
+RULES = (rows, bearings, procedures, plates, filled)

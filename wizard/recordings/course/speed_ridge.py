@@ -43,9 +43,11 @@ class SpeedRidge:
     sure: bool
 
 
-def speed_ridge(lines: LineStrength, plate: float | None = None) -> SpeedRidge:
-    """Return the ridge. ``plate``: the top speed by the machine's plate, turns a second; none is faster by over 7 %."""
-    top = min(FASTEST, float(lines.frequencies[-1]), _PLATE * plate if plate else math.inf)
+def speed_ridge(lines: LineStrength, plate: float | None = None, fastest: float = FASTEST) -> SpeedRidge:
+    """Return the ridge. ``plate``: the top speed by the machine's plate, turns a second; none is faster by over 7 %.
+    ``fastest``: up to which speed it is looked for at all, turns a second.
+    """
+    top = min(fastest, float(lines.frequencies[-1]), _PLATE * plate if plate else math.inf)
     speeds = np.arange(SLOWEST, top + STEP / 2, STEP)
     scores = _scores(lines.strength, speeds)
     path = _best_path(scores)

@@ -9,7 +9,7 @@ import numpy as np
 
 from wizard.domain.recording_vocabulary import SignalKind, SpinPhase
 from wizard.recordings.course.speed_course import HOP, SpeedCourse
-from wizard.recordings.reading.recorded_signal import Array, RecordedSignal
+from wizard.recordings.reading.recorded_signal import Array, RecordedSignal, SoundFrames
 
 
 @dataclass(frozen=True, slots=True)
@@ -29,16 +29,29 @@ _QUIET = 2.0  # times the quietest
 _STILL = 0.15  # m/s2: no machine that tumbles is as quiet
 _LOUDER = 2.0  # times as loud as rest: the least of a spin
 _WIDE = 13
+_AUDIBLE = 20.0  # Hz
 
 
 def levels(signal: RecordedSignal, at: Array) -> Array:
-    """Return how loud it is round each time (half a second): rms of all channels; of a sound, of both bands."""
+    """Return how loud it is round each time (half a second): rms of all channels; of a sound, from 20 Hz up, against
+    full scale.
+    """
+    if signal.frames is not None:
+        return _heard(signal.frames, at)
     squares = np.sum(signal.values**2, axis=1)
     total = np.concatenate([[0.0], np.cumsum(squares)])
     first = np.searchsorted(signal.time, at - 0.25)
     last = np.maximum(np.searchsorted(signal.time, at + 0.25), first + 1)
     last = np.minimum(last, len(squares))
     return np.asarray(np.sqrt(np.maximum(total[last] - total[first], 0.0) / np.maximum(last - first, 1)))
+
+
+def _heard(frames: SoundFrames, at: Array) -> Array:
+    """Return the level of a sound by its frames: its analysed values have their mean taken off, which no rest has."""
+    power = frames.power[:, frames.frequencies >= _AUDIBLE].sum(axis=1, dtype=np.float64)
+    middle = (np.arange(len(power)) + 0.5) * frames.seconds
+    both = np.convolve(np.pad(power, 1, mode="edge"), (0.25, 0.5, 0.25), "valid")
+    return np.sqrt(np.interp(at, middle, both))
 
 
 def phases(signal: RecordedSignal, course: SpeedCourse) -> tuple[PhaseStretch, ...]:

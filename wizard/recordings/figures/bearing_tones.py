@@ -7,8 +7,7 @@ import math
 import numpy as np
 
 from wizard.domain.recording_vocabulary import FigureKind, SignalKind
-from wizard.measure.mechanics.bearing_geometry import GEOMETRY
-from wizard.measure.mechanics.bearings import DefectOrders, defect_orders
+from wizard.measure.mechanics.bearing_geometry import bearing_of
 from wizard.recordings.course.speed_course import SpeedCourse
 from wizard.recordings.course.spin_phases import PhaseStretch
 from wizard.recordings.figures.spin_figure import SpinFigure, refused
@@ -16,23 +15,18 @@ from wizard.recordings.figures.turn_profile import by_angle
 from wizard.recordings.reading.recorded_signal import Array, Mask, RecordedSignal
 
 SLIP = 0.02
+"""How much slower a bearing's tones may be than without slip (Randall and Antoni 2011, from memory: 1 to 2 %)."""
+
+SHORT = {"outer ring": "BPFO", "inner ring": "BPFI", "balls": "twice BSF", "cage": "FTF"}
+"""Part -> what the trade calls its order."""
+
 _BLOCK = 40  # turns
 _HARMONICS = 3
 _CHANCE = 1e-4
 _FIRST, _SECOND = 1e-3, 0.05  # of the tone itself, and of another multiple
 _BESIDE = 0.6  # orders to each side
 _WHOLE = 0.06  # orders round whole numbers, which are the drum's own
-
-
-def orders_of(designation: str) -> DefectOrders:
-    """Return the defect orders of a bearing. ValueError naming ``designation`` if its balls aren't known here."""
-    name = designation.strip()[:4]
-    if name not in GEOMETRY:
-        raise ValueError(
-            f'designation: the balls of "{designation}" aren\'t known; {", ".join(GEOMETRY)} are'
-        )
-    balls, share = GEOMETRY[name]
-    return defect_orders(balls, share, 1.0)
+_SEEN = 0.5  # of where a tone may lie: less, and nothing there is no silence
 
 
 def welch_freedom(blocks: int) -> float:
@@ -45,8 +39,12 @@ def welch_freedom(blocks: int) -> float:
 def bearing_tones(
     signal: RecordedSignal, course: SpeedCourse, stretch: PhaseStretch, designation: str
 ) -> list[SpinFigure]:
-    """Return for each defect of a bearing whether the sound's envelope beats at its order in the spin."""
-    kind, orders = FigureKind.BEARING_TONE, orders_of(designation)
+    """Return for each defect of a bearing whether the sound's envelope beats at its order in the spin.
+
+    ``designation`` as ``bearing_of`` takes it.
+    """
+    kind, bearing = FigureKind.BEARING_TONE, bearing_of(designation)
+    orders = bearing.orders
     if signal.kind is SignalKind.MOTION:
         return [
             refused(kind, "1", "A phone's motion sensor can't hear a bearing. Record the sound of the spin.")
@@ -64,7 +62,27 @@ def bearing_tones(
         found[part] = tone_in(spectrum, at, parts[part], blocks, free)
         if found[part][2] < _CHANCE:
             free = free & ~_multiples(at, found[part][1])
-    return [_figure(part, order, *found[part], designation) for part, order in parts.items()]
+    return [
+        _hidden(part, order, bearing.name)
+        if found[part][2] >= _CHANCE and seen_of(at, order) < _SEEN
+        else _figure(part, order, *found[part], bearing.name)
+        for part, order in parts.items()
+    ]
+
+
+def seen_of(at: Array, order: float) -> float:
+    """Return which share of where a tone may lie, by its slip, isn't taken by the drum's own orders."""
+    near = (at >= order * (1 - SLIP)) & (at <= order)
+    return float(np.mean(np.abs(at[near] - np.round(at[near])) > _WHOLE)) if near.any() else 1.0
+
+
+def _hidden(part: str, order: float, name: str) -> SpinFigure:
+    """Return what is told of a part whose tone would lie on an order of the drum."""
+    why = (
+        f"Whether the {part} of a {name} beats can't be told: with its slip {SHORT[part]} ({order:.3f} times a turn) "
+        f"lies on the drum's own order {round(order * (1 - SLIP / 2))}."
+    )
+    return refused(FigureKind.BEARING_TONE, "1", why)
 
 
 def any_bearing(
@@ -80,11 +98,12 @@ def any_bearing(
     every = [figure for figures in found.values() for figure in figures]
     heard = [figure for figure in every if figure.present]
     if not heard:
-        silent = next((figure for figure in every if figure.present is None), None)
-        if silent is not None:
-            return silent
-        says = f"Nothing beats as a bearing with a defect would (tried: {', '.join(designations)})."
-        return SpinFigure(FigureKind.BEARING_TONE, None, 0.0, "1", says, every[0].known_by, present=False)
+        looked = [figure for figure in every if figure.present is False]
+        if not looked:
+            return every[0]
+        says = f"Nothing beats as a bearing with a defect would (tried: {', '.join(designations)})"
+        says += "; a tone on an order of the drum isn't told." if len(looked) < len(every) else "."
+        return SpinFigure(FigureKind.BEARING_TONE, None, 0.0, "1", says, looked[0].known_by, present=False)
     best = heard[0]
     names = ", ".join(name for name, figures in found.items() if any(f.present for f in figures))
     says = f"The sound beats {best.value:.3f} times a turn, as a bearing with a defect would ({names})."
@@ -150,17 +169,15 @@ def tone_in(
     return ratios[best], places[best], chances[best] if sure else 1.0
 
 
-def _figure(
-    part: str, order: float, ratio: float, place: float, chance: float, designation: str
-) -> SpinFigure:
+def _figure(part: str, order: float, ratio: float, place: float, chance: float, name: str) -> SpinFigure:
     """Return what is told of one part."""
     present = chance < _CHANCE
+    what = f"the {part} of a {name} would with a defect"
     says = (
-        f"The sound beats {place:.3f} times a turn, as the {part} of a {designation} would with a defect "
-        f"({order:.3f}), "
-        f"{10 * math.log10(ratio):.0f} dB over what is beside."
+        f"The sound beats {place:.3f} times a turn, as {what} ({SHORT[part]} {order:.3f}, a slip of "
+        f"{max(0.0, 100 * (1 - place / order)):.1f} %), {10 * math.log10(ratio):.0f} dB over what is beside."
         if present
-        else f"Nothing beats as the {part} of a {designation} would with a defect ({order:.3f} times a turn)."
+        else f"Nothing beats as {what} ({SHORT[part]}, {order:.3f} times a turn)."
     )
     by = "envelope by angle, mean of spectra over 40 turns, a slip of up to 2 %"
     return SpinFigure(

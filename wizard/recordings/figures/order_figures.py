@@ -10,6 +10,7 @@ from wizard.domain.recording_vocabulary import FigureKind, SignalKind
 from wizard.recordings.course.order_lines import OrderLines, order_lines
 from wizard.recordings.course.speed_course import SpeedCourse
 from wizard.recordings.course.spin_phases import PhaseStretch, levels
+from wizard.recordings.figures.plate_check import plate_words
 from wizard.recordings.figures.spin_figure import SpinFigure, refused
 from wizard.recordings.reading.recorded_signal import Array, Mask, RecordedSignal
 
@@ -20,8 +21,12 @@ _STANDS_OUT = 3.0
 _LEAST_U = 0.01  # turns a second
 
 
-def top_speed(course: SpeedCourse, stretch: PhaseStretch, plate: float | None) -> SpinFigure:
-    """Return the drum's speed in a spin: its median, and the standard uncertainty of that."""
+def top_speed(
+    course: SpeedCourse, stretch: PhaseStretch, plate: float | None, other: float | None = None
+) -> SpinFigure:
+    """Return the drum's speed in a spin: its median, and the standard uncertainty of that; held against the ``plate``'s
+    top speed. ``other``: what would be taken for it without that. Turns a second.
+    """
     inside = (course.at > stretch.start + _MARGIN) & (course.at < stretch.end - _MARGIN)
     inside &= ~np.isnan(course.speed)
     speed = course.speed[inside]
@@ -30,9 +35,11 @@ def top_speed(course: SpeedCourse, stretch: PhaseStretch, plate: float | None) -
     rpm = 60 * float(np.median(speed))
     says = f"The drum spins at {rpm:.0f} rpm for {stretch.end - stretch.start:.0f} s."
     if plate:
-        says += f" The plate says {60 * plate:.0f}."
+        says += " " + plate_words(rpm, 60 * known, 60 * plate, 60 * other if other else None)
     if not course.sure:
-        says += " It might be half or double that: give the plate's top speed to be sure."
+        says += " It might be half or double that" + (
+            "." if plate else ": give the plate's top speed to be sure."
+        )
     by = "a ridge over its first four orders, then the drift of their phase"
     return SpinFigure(FigureKind.TOP_SPEED, rpm, 60 * known, "rpm", says, by, at=stretch.start, present=True)
 

@@ -35,7 +35,7 @@ def roar(signal: RecordedSignal, course: SpeedCourse, stretches: tuple[PhaseStre
     low = longest(stretches, SpinPhase.REST) or longest(stretches, SpinPhase.TUMBLE)
     if spin is None or low is None:
         return refused(kind, "dB", "The recording has no rest or no spin to set against each other.")
-    if gain_change.dips(frames):
+    if signal.levelled:
         return refused(kind, "dB", "The phone's gain changed by itself, so levels can't be compared.")
     high = min(BAND[1], 0.45 * signal.file_rate)
     level, at = gain_change.levels(frames, BAND[0], high), _times(frames)

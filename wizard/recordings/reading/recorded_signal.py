@@ -36,7 +36,7 @@ class RecordedSignal:
     the file, both a second. ``jitter``: of the steps, as a share (sd). ``gaps``: begin and length, s. ``calibrated``:
     its values have a unit that the file names. ``doubts``: what can't be told, one sentence each. ``frames`` of a
     sound. ``level``: of a motion, the middle of each axis, m/s2, which is taken off ``values``: gravity where it is in
-    the file.
+    the file. ``levelled``: a sound whose gain changed by itself.
     """
 
     name: str
@@ -52,6 +52,7 @@ class RecordedSignal:
     doubts: tuple[str, ...]
     frames: SoundFrames | None = None
     level: tuple[float, ...] = ()
+    levelled: bool = False
 
     @property
     def seconds(self) -> float:

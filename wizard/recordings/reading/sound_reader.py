@@ -11,10 +11,11 @@ import numpy as np
 from numpy.typing import NDArray
 
 from wizard.domain.recording_vocabulary import SignalKind
-from wizard.foreign import sound_file
+from wizard.foreign import sound_file, video_sound
 from wizard.foreign.harmless import harmless
 from wizard.foreign.limits import TooLarge
 from wizard.foreign.sound_file import SoundFile, SoundHead
+from wizard.foreign.video_sound import VideoSound
 from wizard.recordings.reading import gain_change
 from wizard.recordings.reading.recorded_signal import (
     Array,
@@ -35,17 +36,21 @@ _SILENT = 1e-7
 
 
 def read_sound(path: Path, going: Going | None = None) -> RecordedSignal:
-    """Return the sound in a WAV, FLAC, OGG or MP3. ValueError that begins with the file's name; OSError."""
+    """Return the sound in a WAV, FLAC, OGG or MP3, or that of a video.
+
+    ValueError that begins with the file's name; OSError.
+    """
     name = harmless(path.name)
     try:
         digest = sound_file.digest(path)
-        with SoundFile(path) as file:
+        video = video_sound.is_video(path)
+        with VideoSound(path) if video else SoundFile(path) as file:
             reduced = _Reduced(file.head.rate)
             for block in file.blocks():
                 reduced.add(block)
                 if going and file.head.frames:
                     going(min(1.0, reduced.count / file.head.frames))
-            return _signal(name, digest, file.head, reduced)
+            return _signal(name, digest, file.head, reduced, video)
     except TooLarge as problem:
         raise ValueError(f"{name}: {problem}. Cut out the spin.") from None
     except ValueError as problem:
@@ -112,7 +117,7 @@ class _Reduced:
         self._rest = waiting[whole * length :]
 
 
-def _signal(name: str, digest: str, head: SoundHead, reduced: _Reduced) -> RecordedSignal:
+def _signal(name: str, digest: str, head: SoundHead, reduced: _Reduced, video: bool) -> RecordedSignal:
     seconds = reduced.count / reduced.rate
     lasts(seconds)
     if reduced.wrong:
@@ -129,14 +134,16 @@ def _signal(name: str, digest: str, head: SoundHead, reduced: _Reduced) -> Recor
     frames = SoundFrames(
         FRAME, np.asarray(np.fft.rfftfreq(reduced.size, 1 / reduced.rate), dtype=np.float64), power
     )
+    levelled = video or gain_change.dips(frames)
     return RecordedSignal(
         name=name, sha256=digest, kind=SignalKind.SOUND, rate=rate, file_rate=float(reduced.rate),
         time=np.arange(len(low)) / rate, values=np.column_stack([low - low.mean(), envelope - envelope.mean()]),
-        jitter=0.0, gaps=(), calibrated=False, doubts=tuple(_doubts(head, reduced, frames, seconds)), frames=frames,
+        jitter=0.0, gaps=(), calibrated=False, frames=frames,
+        doubts=tuple(_doubts(head, reduced, levelled, video, seconds)), levelled=levelled,
     )  # fmt: skip
 
 
-def _doubts(head: SoundHead, reduced: _Reduced, frames: SoundFrames, seconds: float) -> list[str]:
+def _doubts(head: SoundHead, reduced: _Reduced, levelled: bool, video: bool, seconds: float) -> list[str]:
     """Return what can't be told from such a sound."""
     lines = []
     if head.cut:
@@ -148,7 +155,9 @@ def _doubts(head: SoundHead, reduced: _Reduced, frames: SoundFrames, seconds: fl
             else "less than 0.01%"
         )
         lines.append(f"The sound is clipped ({share} of the samples): its peaks are too small.")
-    if gain_change.dips(frames):
+    if video:
+        lines.append("A video's sound is levelled by the phone itself: levels are not compared.")
+    elif levelled:
         lines.append(
             "The sound dips after each loud knock, as an automatic gain makes it: levels are not compared."
         )

@@ -43,6 +43,13 @@ class AskText(Panel[str]):
         super().__init__()
         self.question = TextQuestion(title, says, start, empty, most)
 
+    @classmethod
+    def of(cls, question: TextQuestion) -> AskText:
+        """The panel of a question, which says itself what it takes."""
+        made = cls(question.title, question.says, question.start, question.empty, question.most)
+        made.question = question
+        return made
+
     def title_text(self) -> str:
         """What is asked."""
         return self.question.title
@@ -255,7 +262,7 @@ def panel_of(question: Question[Any]) -> Panel[Any]:
         case NameQuestion():
             return AskName(title, says, question.start)
         case TextQuestion():
-            return AskText(title, says, question.start, question.empty, question.most)
+            return AskText.of(question)
         case ReasonQuestion():
             return (
                 PickReason(title, says, question.offers)

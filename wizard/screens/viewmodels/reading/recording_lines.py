@@ -18,6 +18,7 @@ from wizard.errors import UsageError
 from wizard.flow.model import MeasureStep, Step
 from wizard.foreign.file_reader import typed_path
 from wizard.foreign.harmless import harmless
+from wizard.foreign.video_sound import SUFFIXES as VIDEOS
 from wizard.measure.quantities import units
 from wizard.measure.uncertainty import conformity
 from wizard.measure.vibration.recording_units import CLOCK_TIME
@@ -32,8 +33,8 @@ if TYPE_CHECKING:
 SUFFIXES = frozenset({".csv", ".tsv", ".txt", ".dat"})
 """What may be a recording, whatever its capitals."""
 
-SPINS = SUFFIXES | {".wav", ".flac", ".ogg", ".oga", ".mp3"}
-"""What may be the recording of a spin: motion, or sound."""
+SPINS = SUFFIXES | {".wav", ".flac", ".ogg", ".oga", ".mp3"} | VIDEOS
+"""What may be the recording of a spin: motion, sound, or a video with sound."""
 
 MOST = 200
 

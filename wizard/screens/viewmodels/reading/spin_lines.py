@@ -9,7 +9,7 @@ from wizard.documents.charts.spin_chart import phase_levels, spin_chart
 from wizard.documents.charts.spins_compared import LEGEND, spins_compared
 from wizard.domain.recording_vocabulary import uncertainty_text
 from wizard.engine.measuring import figure_evidence
-from wizard.engine.measuring.spin_comparison import differences, recorded_before
+from wizard.engine.measuring.spin_comparison import comparison, recorded_before
 from wizard.engine.messages.spin_record import KeptFigure, SpinRecord
 from wizard.engine.state.job_view import JobView
 from wizard.flow.model import Inspection, RecordStep
@@ -27,6 +27,7 @@ def words(
     """The words on a recording in lines: what speaks against its place first, what can't be told last."""
     blocks = (
         ("", record.place),
+        ("Said of it:", (record.setting.says,)),
         ("Beside the recording before the repair:", tuple(compared(view, step, record))),
         ("Filled in, and asked no more:", tuple(filled(inspection, step, record))),
         ("Besides, it speaks", tuple(evidence_lines(view, step, record))),
@@ -95,20 +96,16 @@ def _silent(record: SpinRecord) -> Iterator[str]:
 
 
 def compared(view: JobView, step: RecordStep, record: SpinRecord) -> Iterator[str]:
-    """Yield each phase before and after, with its difference; or why they can't be compared."""
+    """Yield each phase before and after, with its difference, and what knocks or sounds; or why not."""
     before = recorded_before(view.state, step) if step.before else None
-    if before is None:
-        return
-    told = differences(before.spin, record)
-    yield from (one.says for one in told)
-    if not told:
-        yield "They can't be compared: both must be motions in m/s2."
+    if before is not None:
+        yield from comparison(before.spin, record).says
 
 
 def beside(view: JobView, step: RecordStep, record: SpinRecord, width: int, plain: bool) -> list[str]:
     """The picture of before and after on one axis; no line where nothing was recorded before."""
     before = recorded_before(view.state, step) if step.before else None
-    if before is None or not differences(before.spin, record):
+    if before is None or not comparison(before.spin, record).phases:
         return []
     drawn = spins_compared(before.spin, record, width, TALL, plain)
     return [*drawn.lines, *wrapped(LEGEND, width), ""]

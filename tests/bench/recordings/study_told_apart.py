@@ -1,6 +1,6 @@
 """Machines told apart by one recording alone: how often what the flow makes of it finds something, and what leads then.
 
-Run from the project's folder: python -m tests.bench.study_told_apart --healthy 100 --each 12 [--first 1000]. It prints
+Run from the project's folder: python -m tests.bench.recordings.study_told_apart --healthy 100 --each 12. It prints
 the tables of FIGURES.md, and fails above 2 % of healthy recordings that something is found in. The machines are those
 of wizard/practice/demo/drawn_spin.py, drawn by their seeds; those from 1000 on were not looked at while bounds were
 chosen.

@@ -1,9 +1,9 @@
 """Coverage study of recordings: how often what a made spin says holds the truth within twice its uncertainty, and how
 often a healthy one is said to knock, to bang, to squeal or to beat as a bearing.
 
-Run from the project's folder: python -m tests.bench.study_recordings --spins 40 [--sounds 40]. It fails below 90 % of
-coverage, and above 2 % of false alarms. The spins are those of tests/helpers/spin_recordings.py, drawn over the range
-in ``drawn``.
+Run from the project's folder: python -m tests.bench.recordings.study_recordings --spins 40 [--sounds 40]. It fails
+below 90 % of coverage, and above 2 % of false alarms. The spins are those of tests/helpers/spin_recordings.py, drawn
+over the range in ``drawn``.
 """
 
 from __future__ import annotations
