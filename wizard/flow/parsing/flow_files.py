@@ -93,6 +93,13 @@ def read_folder(folder: Path, library: Path | None = None) -> dict[str, bytes]:
     return {**own, **read_library(library)}
 
 
+def path_of(folder: Path, name: str) -> Path:
+    """Return where a file lies that is named as ``read_folder`` names it: one of the library's lies in the program's
+    own, not in the flow's folder.
+    """
+    return shipped_library() / name.removeprefix(LIBRARY) if of_library(name) else folder / name
+
+
 def read_library(folder: Path | None = None) -> dict[str, bytes]:
     """Return the files of the library (the shipped one where its folder is left out) as they stand in every flow."""
     return {LIBRARY + name: data for name, data in _read(folder or shipped_library()).items()}
