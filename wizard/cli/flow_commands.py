@@ -181,10 +181,16 @@ def _near(path: Path) -> Path:
 
 
 def _tell(name: str, folder: Path, checked: FlowCheckResult) -> None:
-    """Write the problems of a flow, errors before warnings, each with what shows it, and a last line on the whole."""
-    from wizard.flow.parsing.flow_files import path_of
+    """Write the problems of a flow, each with what shows it, and a last line on the whole: errors before warnings, and
+    first what others rest on, the library; cases last.
+    """
+    from wizard.domain.flow_vocabulary import FileKind
+    from wizard.flow.parsing.flow_files import kind_of, of_library, path_of
 
-    for problem in sorted(checked.problems, key=lambda p: p.severity):
+    def rank(problem: Problem) -> tuple[Severity, bool, bool]:
+        return problem.severity, kind_of(problem.file) is FileKind.CASE, not of_library(problem.file)
+
+    for problem in sorted(checked.problems, key=rank):
         place = f"{_near(path_of(folder, problem.file))}:{str(problem).removeprefix(problem.file + ':')}"
         write_lines([f"{place} [{problem.rule}]"])
         write_lines(getattr(problem, "shown", ()), 4)
