@@ -25,6 +25,10 @@ if TYPE_CHECKING:
 
 
 LATE: Table = {
+    "desk": (
+        "wizard.cli.desk_command",
+        "Open a flow beside its editor: checked at every save, tried from any step.",
+    ),
     "draw": ("wizard.cli.draw_command", "Draw a flow in the terminal, or as a Mermaid flowchart."),
     "new": ("wizard.cli.new_command", "Write a new flow: small, sound, with two cases."),
     "claims": (
@@ -184,11 +188,10 @@ def _tell(name: str, folder: Path, checked: FlowCheckResult) -> None:
     """Write the problems of a flow, each with what shows it, and a last line on the whole: errors before warnings, and
     first what others rest on, the library; cases last.
     """
-    from wizard.domain.flow_vocabulary import FileKind
-    from wizard.flow.parsing.flow_files import kind_of, of_library, path_of
+    from wizard.flow.parsing.flow_files import of_case, of_library, path_of
 
     def rank(problem: Problem) -> tuple[Severity, bool, bool]:
-        return problem.severity, kind_of(problem.file) is FileKind.CASE, not of_library(problem.file)
+        return problem.severity, of_case(problem.file), not of_library(problem.file)
 
     for problem in sorted(checked.problems, key=rank):
         place = f"{_near(path_of(folder, problem.file))}:{str(problem).removeprefix(problem.file + ':')}"

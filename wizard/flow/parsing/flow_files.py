@@ -75,6 +75,11 @@ def has_steps(name: str) -> bool:
     return kind_of(name) in (FileKind.INSPECTION, FileKind.PROCEDURE)
 
 
+def of_case(name: str) -> bool:
+    """Return whether a file holds cases."""
+    return kind_of(name) is FileKind.CASE
+
+
 def of_library(name: str) -> bool:
     """Return whether a file is one of the library's."""
     return name.startswith(LIBRARY)
