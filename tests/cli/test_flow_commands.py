@@ -10,6 +10,8 @@ import pytest
 
 from tests.cli.conftest import Run
 from tests.helpers.jobs import GOOD
+from wizard.flow.flow_places import shipped_library
+from wizard.flow.parsing import flow_files
 
 
 def own(home: Path, name: str = "own-flow") -> Path:
@@ -52,6 +54,26 @@ def test_a_library_beside_a_flow_is_said_not_to_be_read(run: Run, home: Path) ->
     (flow.parent / "library" / "machine.toml").write_text("", encoding="utf-8")
     said = run("flow", "check", str(flow))
     assert said.code == 0 and f"Not read: {flow.parent / 'library'}" in " ".join(said.out.split())
+    (flow.parent / "library").rename(flow / "library")
+    said = run("flow", "check", str(flow))
+    assert said.code == 0 and f"Not read: {flow / 'library'}" in " ".join(said.out.split())
+
+
+def test_a_problem_of_the_library_is_told_where_the_library_lies(
+    run: Run, home: Path, monkeypatch: pytest.MonkeyPatch, tmp_path: Path
+) -> None:
+    """Its file is opened in the program's own library: the flow's folder holds none."""
+    flow, library = own(home), tmp_path / "library of the program"
+    shutil.copytree(shipped_library(), library)
+    monkeypatch.setattr(flow_files, "shipped_library", lambda: library)
+    machine = library / "machine.toml"
+    machine.write_text(
+        machine.read_text(encoding="utf-8").replace("\nsays = ", "\nsayz = ", 1), encoding="utf-8"
+    )
+    said = run("flow", "check", str(flow))
+    assert said.code == 3 and f"{machine}:" in said.out.replace("\n", "")
+    told = json.loads(run("flow", "check", str(flow), "--json").out)
+    assert {Path(problem["path"]) for problem in told[0]["problems"]} == {machine}
 
 
 def test_every_problem_is_told_with_its_place(run: Run, home: Path) -> None:

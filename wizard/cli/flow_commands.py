@@ -25,6 +25,10 @@ if TYPE_CHECKING:
 
 
 LATE: Table = {
+    "desk": (
+        "wizard.cli.desk_command",
+        "Open a flow beside its editor: checked at every save, tried from any step.",
+    ),
     "draw": ("wizard.cli.draw_command", "Draw a flow in the terminal, or as a Mermaid flowchart."),
     "new": ("wizard.cli.new_command", "Write a new flow: small, sound, with two cases."),
     "claims": (
@@ -151,14 +155,15 @@ def check(setting: CommandContext, flows: tuple[str, ...], play: bool, counts: b
 
 
 def _library_unread(folder: Path) -> None:
-    """Say so where a library lies beside a flow that is not the one that the flow is read with."""
+    """Say so where a library lies beside or in a flow that is not the one that the flow is read with."""
     from wizard.flow.flow_places import shipped_library
 
-    beside = folder.resolve().parent / "library"
-    if (beside / "machine.toml").is_file() and beside != shipped_library().resolve():
-        write_lines(
-            [f"Not read: {beside}. A flow is checked with the program's own library, {shipped_library()}."]
-        )
+    whole = folder.resolve()
+    for other in (whole.parent / "library", whole / "library"):
+        if (other / "machine.toml").is_file() and other != shipped_library().resolve():
+            write_lines(
+                [f"Not read: {other}. A flow is checked with the program's own library, {shipped_library()}."]
+            )
 
 
 @contextmanager
@@ -173,10 +178,23 @@ def _uncollected() -> Iterator[None]:
             gc.enable()
 
 
+def _near(path: Path) -> Path:
+    """A path as short as it can be said from the folder in which the program runs."""
+    here = Path.cwd()
+    return path.relative_to(here) if path.is_absolute() and path.is_relative_to(here) else path
+
+
 def _tell(name: str, folder: Path, checked: FlowCheckResult) -> None:
-    """Write the problems of a flow, errors before warnings, each with what shows it, and a last line on the whole."""
-    for problem in sorted(checked.problems, key=lambda p: p.severity):
-        place = f"{folder / problem.file}:{str(problem).removeprefix(problem.file + ':')}"
+    """Write the problems of a flow, each with what shows it, and a last line on the whole: errors before warnings, and
+    first what others rest on, the library; cases last.
+    """
+    from wizard.flow.parsing.flow_files import of_case, of_library, path_of
+
+    def rank(problem: Problem) -> tuple[Severity, bool, bool]:
+        return problem.severity, of_case(problem.file), not of_library(problem.file)
+
+    for problem in sorted(checked.problems, key=rank):
+        place = f"{_near(path_of(folder, problem.file))}:{str(problem).removeprefix(problem.file + ':')}"
         write_lines([f"{place} [{problem.rule}]"])
         write_lines(getattr(problem, "shown", ()), 4)
     if checked.coverage is not None:
@@ -210,18 +228,20 @@ def _tell_coverage(explained: Coverage) -> None:
             write_lines(map(str, missed), 4)
 
 
-def _problem(problem: Problem) -> dict[str, object]:
-    """A problem in plain values, with the path and the names that show it where it has them."""
+def _problem(problem: Problem, folder: Path) -> dict[str, object]:
+    """A problem in plain values: where its file lies, and the path and the names that show it where it has them."""
+    from wizard.flow.parsing.flow_files import path_of
+
     shown = {
         key: list(map(str, getattr(problem, key))) for key in ("witness", "names") if hasattr(problem, key)
     }
-    return asdict(problem) | shown
+    return asdict(problem) | {"path": str(path_of(folder, problem.file))} | shown
 
 
 def _table(name: str, folder: Path, checked: FlowCheckResult) -> dict[str, object]:
     table: dict[str, object] = {
         "flow": name, "folder": str(folder), "sound": checked.sound, "proved": checked.proved,
-        "problems": [_problem(p) for p in checked.problems], "cases": checked.cases,
+        "problems": [_problem(p, folder) for p in checked.problems], "cases": checked.cases,
         "counts": asdict(checked.counts),
         "played": [{"case": p.case, "ok": p.ok} for p in checked.played],
     }  # fmt: skip

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
 from wizard.flow.loading.static_check import Examined, examine
@@ -34,6 +34,7 @@ class FlowCheckResult:
     stops: tuple[StopTried, ...] = ()
     coverage: Coverage | None = None
     counts: Counts = NOTHING
+    examined: Examined | None = field(default=None, repr=False, compare=False)
 
     @property
     def sound(self) -> bool:
@@ -50,7 +51,7 @@ def check(
     """
     found = examine(content)
     if not found.sound or found.flow is None or found.index is None:
-        return FlowCheckResult(found.problems, False)
+        return FlowCheckResult(found.problems, False, examined=found)
     cases = cases_of(found)
     proof = prove(found.flow, index=found.index)
     problems: list[Problem] = [
@@ -60,14 +61,14 @@ def check(
         *(approved(found.flow, found.index, beside) if beside is not None else ()),
     ]
     if not play:
-        return FlowCheckResult(_in_order(problems), True, len(cases), counts=proof.counts)
+        return FlowCheckResult(_in_order(problems), True, len(cases), counts=proof.counts, examined=found)
     from wizard.flowcheck.cases.stop_cases import stops  # Late, as in run: only who plays cases pays for it.
 
     played = run(found.flow, cases)
     tried = stops(found.flow, zip(cases, (one.records for one in played), strict=True))
     problems += prove_played(found.flow, played, found.index, tried)
     covered = coverage(found.flow, played, tried)
-    return FlowCheckResult(_in_order(problems), True, len(cases), played, tried, covered, proof.counts)
+    return FlowCheckResult(_in_order(problems), True, len(cases), played, tried, covered, proof.counts, found)
 
 
 def _in_order(problems: list[Problem]) -> tuple[Problem, ...]:

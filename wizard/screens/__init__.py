@@ -13,7 +13,7 @@ if TYPE_CHECKING:
     from wizard.archive.trends.trend_table import TrendAsked
     from wizard.sessions.session_store import Store
 
-__all__ = ["run", "run_archive", "run_replay", "run_trends"]
+__all__ = ["run", "run_archive", "run_desk", "run_replay", "run_trends"]
 
 
 def run(
@@ -71,6 +71,18 @@ def run_trends(store: Store, index: ArchiveIndex, asked: TrendAsked) -> int:
     from wizard.screens.archive.archive_app import ArchiveApp
 
     return ArchiveApp(store, index, trend=asked).run_to_end()
+
+
+def run_desk(store: Store, folder: Path, unapprovable: str = "") -> int:
+    """Open the desk on the flow of a folder and return the exit code. ``store`` is of a home for what is tried;
+    ``unapprovable``: why nobody approves this flow here.
+
+    TerminalError when there is no terminal to draw on.
+    """
+    _need_terminal()
+    from wizard.screens.desk.desk_app import DeskApp
+
+    return DeskApp(store, folder, unapprovable).run_to_end()
 
 
 def _need_terminal() -> None:

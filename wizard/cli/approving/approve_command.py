@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import sys
-from datetime import UTC, datetime
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -36,17 +35,16 @@ def approve(setting: CommandContext, name: str, by: str, reason: str, yes: bool)
     lists it with its words. The approval is kept beside the flow's folder, and flow check compares the flow with it.
     A flow that isn't sound is not approved.
     """
-    from wizard.cli.approving.claim_lines import change_lines
     from wizard.cli.approving.claims_command import standing
     from wizard.flowcheck.approval.approval_file import (
-        MOMENT,
-        Approval,
         load,
         path_of,
         usable_name,
         usable_reason,
     )
+    from wizard.flowcheck.approval.approving import approve as write
     from wizard.flowcheck.approval.claim_changes import changes
+    from wizard.flowcheck.approval.claim_lines import change_lines
     from wizard.flowcheck.approval.flow_claims import claims
 
     by, reason = usable_name(by), usable_reason(reason)
@@ -62,20 +60,29 @@ def approve(setting: CommandContext, name: str, by: str, reason: str, yes: bool)
     if before is not None:
         write_lines(change_lines(flow, found))
     _agreed(name, len(found) if before else len(present), before, by, yes)
-    _write(path, folder, Approval(flow.id, by, f"{datetime.now(UTC):{MOMENT}}", reason, present))
+    write(folder, flow, by, reason, present)
     write_lines([f"{path}: {plural(len(present), 'claim')} approved by {by}."])
 
 
 def _own(folder: Path) -> None:
-    """UsageError for a flow inside an installed program: its makers approve it, and an update overwrites it."""
+    """UsageError for a flow that nobody approves here."""
+    if says := refused(folder):
+        raise UsageError(says)
+
+
+def refused(folder: Path) -> str:
+    """Why nobody approves a flow inside an installed program: its makers do, and an update overwrites it. Empty for any
+    other.
+    """
     from wizard.cli.checked_flows import in_tree
     from wizard.flow.flow_places import shipped_library
 
     if not in_tree() and folder.resolve().is_relative_to(shipped_library().resolve().parent):
-        raise UsageError(
+        return (
             f"{folder} came with the program, and its makers approve it. Copy it to flows in the home folder, then "
             "approve that."
         )
+    return ""
 
 
 def _sound(folder: Path) -> Flow:
@@ -100,17 +107,3 @@ def _agreed(name: str, count: int, before: Approval | None, by: str, yes: bool) 
         raise TerminalError("There is no terminal to ask in. Read what differs, then give --yes.")
     what = plural(count, "difference") if before else plural(count, "claim")
     click.confirm(f"{name}: {what}. Does {by} answer for it?", abort=True, err=True)
-
-
-def _write(path: Path, folder: Path, approval: Approval) -> None:
-    """Put the file in its place, whole or not at all, to be read by all who read the flow. FlowError if it can't be."""
-    from wizard.flow.parsing.flow_files import MAIN
-    from wizard.flowcheck.approval.approval_file import to_toml
-    from wizard.journal.durable_io import put, refusal
-
-    try:
-        put(path, to_toml(approval))
-        path.chmod((folder / MAIN).stat().st_mode & 0o777)
-    except OSError as error:
-        why, remedy = refusal(error)
-        raise FlowError(f"{path}: could not be written: {why}. {remedy}.") from error

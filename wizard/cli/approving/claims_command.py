@@ -30,9 +30,9 @@ def claims(setting: CommandContext, name: str, differing: bool, as_json: bool) -
     A demand asks for something; an allowance lets something be, so whether it is right is judged by the words of its
     step and answer.
     """
-    from wizard.cli.approving.claim_lines import change_lines, change_table, lines, tables
     from wizard.flowcheck.approval.approval_file import load, path_of
     from wizard.flowcheck.approval.claim_changes import changes
+    from wizard.flowcheck.approval.claim_lines import change_lines, change_table, lines, tables
     from wizard.flowcheck.approval.claim_locations import ClaimLocations
     from wizard.flowcheck.approval.flow_claims import claims as claims_of
 

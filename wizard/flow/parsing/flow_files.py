@@ -75,6 +75,11 @@ def has_steps(name: str) -> bool:
     return kind_of(name) in (FileKind.INSPECTION, FileKind.PROCEDURE)
 
 
+def of_case(name: str) -> bool:
+    """Return whether a file holds cases."""
+    return kind_of(name) is FileKind.CASE
+
+
 def of_library(name: str) -> bool:
     """Return whether a file is one of the library's."""
     return name.startswith(LIBRARY)
@@ -91,6 +96,13 @@ def read_folder(folder: Path, library: Path | None = None) -> dict[str, bytes]:
         raise FlowError(f"{folder}: no {MAIN} here. Name a folder that holds a flow")
     own = {name: data for name, data in _read(folder).items() if not of_library(name)}
     return {**own, **read_library(library)}
+
+
+def path_of(folder: Path, name: str) -> Path:
+    """Return where a file lies that is named as ``read_folder`` names it: one of the library's lies in the program's
+    own, not in the flow's folder.
+    """
+    return shipped_library() / name.removeprefix(LIBRARY) if of_library(name) else folder / name
 
 
 def read_library(folder: Path | None = None) -> dict[str, bytes]:

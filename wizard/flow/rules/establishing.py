@@ -6,7 +6,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
 from wizard.domain.flow_vocabulary import ThingKind
-from wizard.domain.references import ActRef
+from wizard.domain.references import ActRef, StepRef
 from wizard.flow.model import Flow, fits
 from wizard.flow.model.acts import acts, remedy_needs, step_needs
 from wizard.flow.problems import Problem
@@ -33,7 +33,7 @@ def established(index: FlowIndex) -> Iterator[Problem]:
                 continue
             looked_at.add((condition, allowed, machines_for))
             if _wanting(index.flow, condition, allowed) and (condition, allowed) not in reported:
-                message = _lacking(index.flow, first, condition, allowed, applies)
+                message = _lacking(index, first, condition, allowed, applies)
                 if message:
                     reported.add((condition, allowed))
                     named = (key for key in ("needs", "again") if condition in location.table.get(key, {}))
@@ -52,13 +52,22 @@ def _wanting(flow: Flow, condition: str, allowed: frozenset[str]) -> bool:
     return not known.values.keys() - known.latch <= allowed
 
 
-def _establishers(flow: Flow) -> dict[str, list[tuple[frozenset[str], Applies]]]:
-    """Return condition -> what usual answers of procedures say of it, and on which machines."""
-    found: dict[str, list[tuple[frozenset[str], Applies]]] = {}
+@dataclass(frozen=True, slots=True)
+class Establisher:
+    """What the usual answer of a procedure's step says of one condition, and on which machines."""
+
+    act: ActRef
+    values: frozenset[str]
+    applies: Applies
+
+
+def _establishers(flow: Flow) -> dict[str, list[Establisher]]:
+    """Return condition -> what usual answers of procedures say of it."""
+    found: dict[str, list[Establisher]] = {}
     for act in acts(flow):
         usual = act.usual if act.establishes else None
         for condition, values in usual.so.items() if usual else ():
-            found.setdefault(condition, []).append((values, dict(act.applies)))
+            found.setdefault(condition, []).append(Establisher(act.id, values, dict(act.applies)))
     return found
 
 
@@ -83,8 +92,8 @@ def _needing(index: FlowIndex) -> Iterator[tuple[TableLocation, Needs, Applies]]
 
 
 def _lacking(
-    flow: Flow,
-    first: dict[str, list[tuple[frozenset[str], Applies]]],
+    index: FlowIndex,
+    first: dict[str, list[Establisher]],
     condition: str,
     allowed: frozenset[str],
     where: Applies,
@@ -92,22 +101,33 @@ def _lacking(
     """Return what to say where nothing establishes a condition on some machine; nothing where something does on
     all.
     """
-    known = flow.conditions[condition]
-    found = [applies for values, applies in first.get(condition, ()) if values <= allowed]
-    if {} in found:
+    flow, known = index.flow, index.flow.conditions[condition]
+    found = [one for one in first.get(condition, ()) if one.values <= allowed]
+    if any(not one.applies for one in found):
         return ""
-    facts = {fact for one in (where, known.applies, *found) for fact in one}
+    facts = {fact for one in (where, known.applies, *(one.applies for one in found)) for fact in one}
     for machine in machines(flow, facts):
         if not (fits(where, machine) and fits(known.applies, machine)):
             continue
-        if not any(fits(applies, machine) for applies in found):
+        if not any(fits(one.applies, machine) for one in found):
             on = f" on {say(machine)}" if machine else ""
             values = ", ".join(f'"{value}"' for value in known.values if value in allowed)
             return (
-                f"nothing establishes this need{on}: {condition} {' or '.join(sorted(allowed))}. Write "
-                f"so = {{ {condition} = [{values}] }} on the usual answer of a procedure's step"
+                f"nothing establishes this need{on}: {condition} {' or '.join(sorted(allowed))}. "
+                f"{_elsewhere(index, found)}rite so = {{ {condition} = [{values}] }} on the usual answer of a "
+                "procedure's step"
             )
     return ""
+
+
+def _elsewhere(index: FlowIndex, found: list[Establisher]) -> str:
+    """Return which step would establish it, were it for that machine, up to the first letter of what else to do."""
+    step = next((one.act for one in found if isinstance(one.act, StepRef)), None)
+    files = (at.file for at, inspection in index.inspections() if step and inspection.id == step.inspection)
+    file = next(files, "")
+    if not file:
+        return "W"
+    return f'Step "{step}" does, but its applies leaves that machine out: widen it in {file}, or w'
 
 
 def bounded(index: FlowIndex) -> Iterator[Problem]:

@@ -37,9 +37,11 @@ FILES_OF: Mapping[ThingKind, tuple[str, ...]] = {
 }
 """Kind of thing -> the files that declare such things, the library's first."""
 
+_STEPS = "inspections/ or library/procedures/"
+
 _WHERE: Mapping[ThingKind, str] = {
     **{kind: names[-1] for kind, names in FILES_OF.items()},
-    ThingKind.INSPECTION: "inspections/",
+    ThingKind.INSPECTION: _STEPS,
     ThingKind.STEP: "inspections/",
     ThingKind.DRAWING: "drawings/",
 }
@@ -196,6 +198,8 @@ class FlowIndex:
             return ""
         if kind in (ThingKind.INSPECTION, ThingKind.STEP) and parts[0] in self.source.absent:
             return ""
+        if kind is ThingKind.STEP and parts[0] not in self.ids[ThingKind.INSPECTION]:
+            return f'{kind} "{name}" is nowhere: no file in {_STEPS} is called "{parts[0]}".{nearest(name, known)}'
         return f'{kind} "{name}" is not in {_WHERE[kind]}.{nearest(name, known)}'
 
     def refer(

@@ -10,11 +10,11 @@ from textual.app import ComposeResult
 from textual.binding import BindingType
 from textual.containers import Vertical
 from textual.content import Content
-from textual.screen import Screen
 from textual.widgets import Static
 
 from wizard.errors import SteadfootError
 from wizard.screens.layout import key_table
+from wizard.screens.layout.ground import GroundScreen
 from wizard.screens.program.ledger_thread import take_up_beside
 from wizard.screens.text.charset import sign
 from wizard.screens.viewmodels.home_list import HomeList
@@ -31,7 +31,7 @@ MOST = 200
 """Sessions title_choices; older ones are taken up from the command line."""
 
 
-class HomeScreen(Screen[None]):
+class HomeScreen(GroundScreen):
     """What one can do, and the sessions, newest first. Journals are read in a thread, after the first paint."""
 
     BINDINGS: ClassVar[list[BindingType]] = key_table.bindings("new", "archive", "inbox")

@@ -12,8 +12,8 @@ from wizard.domain.vocabulary import JobState
 from wizard.errors import JournalLost
 from wizard.measure.quantities.units import UnitSystem
 from wizard.screens.launch import screen_registry
-from wizard.screens.launch.home_screen import HomeScreen
 from wizard.screens.launch.lapse_watch import LapseWatch
+from wizard.screens.layout.ground import GroundScreen
 from wizard.screens.layout.key_guard import Guard
 from wizard.screens.widgets.frame.message_line import MessageLine
 
@@ -87,7 +87,7 @@ class Presenter:
         """
         if anew and self._controller is not None:
             self._shown, self._controller.notice = None, (anew,)
-        if self._controller is None or not (self.on_job or isinstance(self._app.screen, HomeScreen)):
+        if self._controller is None or not (self.on_job or isinstance(self._app.screen, GroundScreen)):
             return  # Something lies over it; the answer to that draws it.
         from wizard.screens.layout.job_screen import JobScreen
         from wizard.screens.viewmodels.reading.read_on import read_on
@@ -102,7 +102,7 @@ class Presenter:
         top: Screen[Any] = self._app.screen
         if isinstance(top, JobScreen) and type(top) is cls:
             top.refresh_all()
-        elif isinstance(top, HomeScreen):
+        elif isinstance(top, GroundScreen):
             self._app.push_screen(cls())
         else:
             self._app.switch_screen(cls())
@@ -166,9 +166,9 @@ class Presenter:
             from wizard.screens.launch.open_archive import archive_closed
 
             archive_closed(self._app, self.store, closed, self.say)
-        while not isinstance(self._app.screen, HomeScreen) and len(self._app.screen_stack) > 1:
+        while not isinstance(self._app.screen, GroundScreen) and len(self._app.screen_stack) > 1:
             self._app.pop_screen()
-        if isinstance(self._app.screen, HomeScreen):
+        if isinstance(self._app.screen, GroundScreen):
             self._app.screen.refresh_all()
 
     def release(self) -> None:

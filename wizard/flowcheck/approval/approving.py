@@ -1,0 +1,29 @@
+"""Approving what a flow claims, in a person's name: the file beside its folder is written."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from datetime import UTC, datetime
+from pathlib import Path
+
+from wizard.errors import FlowError
+from wizard.flow.model import Flow
+from wizard.flow.parsing.flow_files import MAIN
+from wizard.flowcheck.approval.approval_file import MOMENT, Approval, path_of, to_toml
+from wizard.flowcheck.approval.claim import Claim
+from wizard.journal.durable_io import put, refusal
+
+
+def approve(folder: Path, flow: Flow, by: str, reason: str, present: Iterable[Claim]) -> Path:
+    """Write who approves these claims of a flow, now, and why; gives the path of the file.
+
+    It is put in its place whole or not at all, to be read by all who read the flow. FlowError if it can't be.
+    """
+    path, at = path_of(folder), f"{datetime.now(UTC):{MOMENT}}"
+    try:
+        put(path, to_toml(Approval(flow.id, by, at, reason, tuple(present))))
+        path.chmod((folder / MAIN).stat().st_mode & 0o777)
+    except OSError as error:
+        why, remedy = refusal(error)
+        raise FlowError(f"{path}: could not be written: {why}. {remedy}.") from error
+    return path

@@ -1,0 +1,132 @@
+"""What is asked at the desk: words to look for, which way to a step, who approves, under which name a job is kept."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import replace
+from typing import TYPE_CHECKING, Any
+
+from wizard.errors import SteadfootError
+from wizard.flow.diagrams.tree import tree
+from wizard.flow.problems import errors
+from wizard.flowcheck.approval.approval_check import RULE
+from wizard.flowcheck.approval.approval_file import usable_name, usable_reason
+from wizard.flowcheck.approval.approving import approve
+from wizard.flowcheck.approval.flow_claims import claims
+from wizard.flowcheck.desk.step_route import StepRoute
+from wizard.screens.desk.desk_view import CaseRow, StepRow
+from wizard.screens.desk.lines_panel import LinesPanel
+from wizard.screens.dialogs.prompts import AskName, AskOne, AskText
+from wizard.screens.text.charset import plain
+
+if TYPE_CHECKING:
+    from wizard.screens.desk.desk_screen import DeskScreen
+
+WIDTH = 76
+"""Columns of what is shown in a panel."""
+
+
+class DeskPrompts:
+    """Asks for a desk, and does what was answered."""
+
+    def __init__(self, screen: DeskScreen) -> None:
+        self._screen = screen
+
+    def search(self) -> None:
+        """Only the rows in which some words are found."""
+        ask = AskText("Only rows with these words", "", self._screen.view.words, empty=True)
+        self._ask(ask, lambda text: self._screen.change(replace(self._screen.view, words=text)))
+
+    def route(self, found: tuple[StepRoute, ...], then: Callable[[StepRoute], None]) -> None:
+        """By which case one comes to a step: not asked where there is one."""
+        if len(found) == 1:
+            then(found[0])
+            return
+        choices = [(route.case.id, _machine(route)) for route in found]
+        by_id = {route.case.id: route for route in found}
+        ask = AskOne("On which machine, and how it came there", "", choices)
+        self._ask(ask, lambda name: then(by_id[name]))
+
+    def path(self, row: CaseRow) -> None:
+        """Every step that a case went through, with what was answered."""
+        if row.played is None:
+            self._screen.say("It was not played yet: c plays all cases.")
+            return
+        passed = [f"{one.step!s:<28} {one.text}" for one in row.played.path]
+        self._lay(LinesPanel(f"{row.case.id}: {row.played.outcome}", passed))
+
+    def picture(self) -> None:
+        """The inspection of the marked step as a tree."""
+        view, index = self._screen.view, self._screen.marked
+        row = view.rows[index] if index < len(view.rows) else None
+        if isinstance(row, StepRow) and view.flow is not None:
+            lines = tree(view.flow, row.inspection, WIDTH, plain(), view.covered())
+            self._lay(LinesPanel(row.inspection.title, lines))
+
+    def approve(self) -> None:
+        """Have somebody answer for what the flow claims."""
+        reading = self._screen.view.reading
+        weaker = [problem for problem in reading.problems if problem.rule != RULE]
+        if reading.flow is None or errors(weaker):
+            self._screen.say("It is not sound, so nobody approves it yet.")
+        elif refused := self._program.unapprovable:
+            self._screen.say(refused)
+        else:
+            count = len(reading.differing)
+            what = (
+                f"{count} difference{'' if count == 1 else 's'} from what was approved"
+                if count
+                else "All it claims"
+            )
+            self._ask(AskName("Who answers for it?", f"{what}. Type a name."), self._why)
+
+    def _why(self, by: str) -> None:
+        self._ask(AskText("Why is it approved?", "In words."), lambda reason: self._approved(by, reason))
+
+    def _approved(self, by: str, reason: str) -> None:
+        reading = self._screen.view.reading
+        if reading.flow is None:
+            return
+        try:
+            path = approve(
+                reading.folder, reading.flow, usable_name(by), usable_reason(reason), claims(reading.flow)
+            )
+        except SteadfootError as problem:
+            self._screen.say(str(problem))
+            return
+        self._screen.say(f"{path.name}: approved by {by}.")
+        self._screen.read()
+
+    def keep(self) -> None:
+        """Keep the job that was tried last as a case of the flow."""
+        tried = self._program.tried
+        if tried is None:
+            self._screen.say("Nothing was tried yet: Enter on a step does.")
+            return
+        ask = AskText(
+            "Keep it as a case", "The case's id: small letters, digits and hyphens.", tried.proposed
+        )
+        self._ask(ask, self._kept)
+
+    def _kept(self, name: str) -> None:
+        try:
+            taken = {case.id for case in self._screen.view.reading.cases}
+            self._screen.say(self._program.keep(name, taken))
+        except SteadfootError as problem:
+            self._screen.say(str(problem))
+
+    @property
+    def _program(self) -> Any:
+        return self._screen.app
+
+    def _ask(self, panel: Any, then: Callable[[Any], None]) -> None:
+        self._screen.app.push_screen(panel, lambda answer: None if answer is None else then(answer))
+
+    def _lay(self, panel: Any) -> None:
+        self._screen.app.push_screen(panel)
+
+
+def _machine(route: StepRoute) -> str:
+    """A case in words: what it shows, and its machine."""
+    facts = ", ".join(f"{fact} {value}" for fact, value in route.case.facts.items())
+    return f"{route.case.id}: {route.case.says}" + (f" ({facts})" if facts else "")
