@@ -165,7 +165,7 @@ def test_what_is_believed_from_an_event_on_is_said_in_the_flows_words():
         "gone": frozenset(("b", "a")),
     }
     said = event_text.believed(good(), ev.Widened(why=WideningReason.LAPSE, belief=sets))
-    assert said == ("Supply: plug out, in hand or bag", "Drum: not known", "gone: a or b")
+    assert said == ("Supply: plug or fuse out, with me", "Drum: not known", "gone: a or b")
     assert event_text.believed(good(), ev.Paused()) == ()
 
 

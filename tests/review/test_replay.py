@@ -168,7 +168,7 @@ def test_frame_says_how_the_machine_stood_and_what_was_asked(mended):
     place = places(mended, "plug")[0]
     frame = mended.frame(place)
     assert frame.badge.words[0] == "POWER HELD" and not frame.badge.live
-    assert "Supply: plug out, in hand or bag" in frame.believed
+    assert "Supply: plug or fuse out, with me" in frame.believed
     assert frame.asked == "answer, 5 s after the last key."
     assert mended.frame(place + 1).asked == ""
 

@@ -477,7 +477,7 @@ def test_a_machine_left_waiting_is_unplugged_shut_off_and_tagged():
     job.until(NextKind.CLOSE)
     lines = section(written(job), "How we left the machine").splitlines()
     said = [line.partition(" (")[0] for line in lines]
-    assert {"- Supply: plug out", "- Taps: shut", "- Out-of-use tag: on the machine"} <= set(said)
+    assert {"- Supply: plug or fuse out", "- Taps: shut", "- Out-of-use tag: on the machine"} <= set(said)
     assert all(line.endswith(".)") for line in lines)
 
 

@@ -30,7 +30,7 @@ def test_what_was_cut_off_tried_and_proved_is_there_with_its_time_and_step():
     text = written(job)
     log = section(text, "Safety log").splitlines()
     said = (
-        "**Supply: plug out, in hand or bag** (Power off and on)",
+        "**Supply: plug or fuse out, with me** (Power off and on)",
         "Drum: still",
         "**Taps: shut, pressure let off** (Taps)",
         "**Terminals: proved dead** (Prove it dead)",

@@ -83,4 +83,7 @@ def test_a_fact_that_changes_nothing_says_so():
     """The serial number: all still counts."""
     job = worked()
     serial = next(e for e in entries(job.view) if e.key == "serial")
-    assert aside_words(job.view, serial, ("X2",)) == "Every answer and reading still counts."
+    assert (
+        aside_words(job.view, serial, ("X2",))
+        == "No answer and no reading is set aside. What safety rests on may be asked anew."
+    )

@@ -58,7 +58,7 @@ def _ask_question(d: Transaction, cause: Cause, question: StepRef) -> None:
 
 
 def _establish(d: Transaction, cause: Cause) -> None:
-    coming = d.model.next_step(d.belief, needed_again(d.view, cause.stop))
+    coming = d.model.next_step(d.belief, cause.first or needed_again(d.view, cause.stop))
     if isinstance(coming, Barred):
         raise Refused(REFUSED[coming.kind], machine_queries.barred_words(d.view, coming))
     if coming is not None:
@@ -75,6 +75,8 @@ def go_on(d: Transaction) -> None:
         return
     if next_queries.open_facts(d.view) or not named(d) or unreleased(d.view, cause.stop):
         return
-    if isinstance(coming := d.model.next_step(d.belief, needed_again(d.view, cause.stop)), Ask):
+    if isinstance(
+        coming := d.model.next_step(d.belief, cause.first or needed_again(d.view, cause.stop)), Ask
+    ):
         ask(d, coming)
         settle(d, answered=True)

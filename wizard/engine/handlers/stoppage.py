@@ -33,5 +33,5 @@ STILL = "Work was stopped for it on an earlier visit, and it was not asked anew 
 def _graver(d: Transaction, stop_id: str) -> tuple[str, ...]:
     """The stops of earlier visits that stand and are graver than this one, each once; none that stopped this visit."""
     now, order = {h.stop for h in d.state.stops}, list(d.flow.stops)
-    before = (h.stop for h in standing(d.view) if h.stop in d.flow.stops and h.stop not in now)
+    before = (h.stop for h in standing(d.view) if h.stop in d.flow.stops and h.stop not in now and not h.slip)
     return tuple(s for s in dict.fromkeys(before) if order.index(s) < order.index(stop_id))

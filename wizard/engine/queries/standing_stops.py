@@ -10,7 +10,7 @@ for it.
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, field, replace
 
 from wizard.domain.references import StepRef
 from wizard.domain.vocabulary import AnswerHow, Verdict
@@ -29,7 +29,8 @@ that names nothing of this machine.
 @dataclass(frozen=True, slots=True)
 class Cause:
     """What is asked anew to clear the stops for one reason: the ``question``, the ``fact``, or, with neither, what the
-    stop says. ``condition``: for which the question was asked, where it was for one.
+    stop says. ``condition``: for which the question was asked, where it was for one. ``first``: what is established
+    before its question.
     """
 
     stop: str
@@ -37,14 +38,26 @@ class Cause:
     question: StepRef | None = None
     condition: str = ""
     fact: str = ""
+    first: Needs = field(default_factory=dict)
 
 
 def standing(view: JobView) -> tuple[Stoppage, ...]:
-    """The stops of earlier visits that stand, the gravest first."""
+    """The stops of earlier visits that stand, the gravest first; and those that sent everybody outdoors and were taken
+    back as a slip: a word takes gas off nobody's list, so it is asked anew before any other work.
+    """
     visit = view.state.visit
     number = visit.number if visit is not None else 0
-    held = (h for h in view.state.stoppages if h.visit < number and not h.slip and not h.cleared)
+    held = (
+        h
+        for h in view.state.stoppages
+        if not h.cleared and (_outdoors(view, h) if h.slip else h.visit < number)
+    )
     return by_gravity(view.flow, held)
+
+
+def _outdoors(view: JobView, stoppage: Stoppage) -> bool:
+    known = view.flow.stops.get(stoppage.stop)
+    return known is not None and known.outdoors
 
 
 def by_gravity(flow: Flow, stoppages: Iterable[Stoppage]) -> tuple[Stoppage, ...]:
@@ -83,6 +96,18 @@ def cause_of(view: JobView, stop: str) -> Cause | None:
 
 
 def _cause(view: JobView, stop: str, held: tuple[Stoppage, ...]) -> Cause:
+    """What is asked next for one reason: a fact by which this machine could not have what the stop is of; then what the
+    stop says is needed; then the question or fact that led to it.
+    """
+    if doubted := doubted_fact(view, stop):
+        return Cause(stop, held, fact=doubted)
+    cause = _led_to(view, stop, held)
+    first = _first(view, cause)
+    return replace(cause, question=None, condition="", first=first) if first else cause
+
+
+def _led_to(view: JobView, stop: str, held: tuple[Stoppage, ...]) -> Cause:
+    """The question or fact that led to a stop, or what is established instead."""
     given = {g.seq: g for g in view.state.answer_records}
     for stoppage in held:
         fact = view.flow.fact(stoppage.fact)
@@ -94,6 +119,31 @@ def _cause(view: JobView, stop: str, held: tuple[Stoppage, ...]) -> Cause:
             if askable(view, answer.ref):
                 return Cause(stop, held, answer.ref, condition)
     return _instead(view, stop, held)
+
+
+def doubted_fact(view: JobView, stop: str) -> str:
+    """The fact by which this machine has nothing of what a stop asks for, so that nothing could be asked: then that
+    fact is doubtful. Empty where the stop asks for something that the machine has.
+    """
+    known = view.flow.stops.get(stop)
+    if known is None or not known.again or view.model.needs(known.again):
+        return ""
+    conditions = [view.flow.conditions[c] for c in known.again if c in view.flow.conditions]
+    facts = view.state.facts
+    return next((f for c in conditions for f, fit in c.applies.items() if facts.get(f) not in fit), "")
+
+
+def _first(view: JobView, cause: Cause) -> Needs:
+    """What a stop says is needed for one work, as somebody who helps: it is established before its question is asked
+    anew, where it can be had. Nothing once it was.
+    """
+    known, conditions = view.flow.stops.get(cause.stop), view.flow.conditions
+    if known is None or cause.question is None:
+        return {}
+    needs = {c: values for c, values in view.model.needs(known.again).items() if conditions[c].passing}
+    if not needs or _told(view, needs, max(h.seq for h in cause.stoppages)):
+        return {}
+    return {} if isinstance(view.model.next_step(view.belief, needs), Barred) else needs
 
 
 def _instead(view: JobView, stop: str, held: tuple[Stoppage, ...]) -> Cause:
@@ -158,7 +208,7 @@ def unreleased(view: JobView, stop: str) -> tuple[str, ...]:
 
 def cleared_by(view: JobView, cause: Cause) -> tuple[int, ...]:
     """The events that say that a cause is over: none while nothing does, or something that it latched stands."""
-    if unreleased(view, cause.stop):
+    if unreleased(view, cause.stop) or cause.first:
         return ()
     since = max(h.seq for h in cause.stoppages)
     if cause.fact:
@@ -196,7 +246,12 @@ def _given(view: JobView, since: int) -> list[AnswerRecord]:
 
 def _established(view: JobView, stop: str, since: int) -> tuple[int, ...]:
     """The answers of this visit that established all that a stop asks for; none while something of it isn't so."""
-    needs, given = needed_again(view, stop), {g.seq for g in _given(view, since) if not g.instead_of}
+    return _told(view, needed_again(view, stop), since)
+
+
+def _told(view: JobView, needs: Needs, since: int) -> tuple[int, ...]:
+    """The answers of this visit, after an event, by which these needs hold; none while one doesn't, or wasn't asked."""
+    given = {g.seq for g in _given(view, since) if not g.instead_of}
     if not needs or not view.model.holds(view.belief, needs):
         return ()
     told = {c: change.seq for change in view.state.changes if change.seq in given for c in change.belief}

@@ -116,7 +116,7 @@ def aside_words(view: JobView, entry: CorrectableEntry, right: tuple[str, ...]) 
     (value,) = right
     aside = set_aside_by(view, entry.key, value)
     if not aside:
-        return "Every answer and reading still counts."
+        return "No answer and no reading is set aside. What safety rests on may be asked anew."
     readings = sum(isinstance(x, ReadingRecord) for x in aside)
     counts = ((len(aside) - readings, "answer"), (readings, "reading"))
     sentence = " and ".join(f"{n} {word}{'' if n == 1 else 's'}" for n, word in counts if n)
