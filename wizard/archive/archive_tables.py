@@ -16,7 +16,7 @@ from sqlalchemy import (
     func,
 )
 
-FORMAT = "7"
+FORMAT = "8"
 """What is kept, and how it is worked out: an index of another format is made anew."""
 
 metadata = MetaData()

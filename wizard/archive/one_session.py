@@ -22,7 +22,7 @@ def _store(home: Path, known: Known) -> ManySessions:
 def facts_at(home: Path, known: Known, session: str) -> tuple[str, SessionFacts]:
     """The fingerprint before the facts: what changes while they are read is read once more."""
     store = _store(home, known)
-    store.last.clear()
+    store.forget()
     fingerprint = fingerprint_of(store.home.sessions / session)
     return fingerprint, facts_of(store, session)
 
@@ -30,5 +30,5 @@ def facts_at(home: Path, known: Known, session: str) -> tuple[str, SessionFacts]
 def look_at(home: Path, known: Known, rules: Thresholds, session: str) -> SessionAppraisal:
     """What a closer look at a session finds."""
     store = _store(home, known)
-    store.last.clear()
+    store.forget()
     return appraise(store, facts_of(store, session), rules)

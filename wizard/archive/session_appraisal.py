@@ -8,7 +8,7 @@ from wizard.archive.risk import reasons, risk_of
 from wizard.archive.session_facts import SessionFacts, clean
 from wizard.archive.session_tally import session_tallies
 from wizard.archive.tally_kinds import SessionTally
-from wizard.errors import UNSOUND, SteadfootError
+from wizard.errors import UNSOUND, SteadfootError, unsound_words
 from wizard.review.flags.flag_id import FlagId
 from wizard.review.flags.flag_rules import flags
 from wizard.review.flags.thresholds import Thresholds
@@ -56,7 +56,7 @@ def _found(
     except SteadfootError as problem:
         return str(problem).splitlines()[0], (), ()
     except UNSOUND as problem:
-        return f"What it holds can't be followed ({type(problem).__name__}).", (), ()
+        return f"What it holds can't be followed{unsound_words(problem).rstrip('.')}.", (), ()
     broken = checked.breaches and thresholds.on(FlagId.AGAINST_RULES)
     raised = (*((FlagId.AGAINST_RULES,) if broken else ()), *(flag.rule for flag in found))
     return wrong, tuple(dict.fromkeys(raised)), tallies

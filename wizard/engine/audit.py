@@ -16,7 +16,7 @@ from wizard.engine.messages.event_kind import EventKind
 from wizard.engine.state.fold import follow
 from wizard.engine.state.job_state import State
 from wizard.engine.state.job_view import JobView
-from wizard.errors import SteadfootError
+from wizard.errors import UNSOUND, SteadfootError, unsound_words
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,8 +72,12 @@ def _handled(view: JobView, first: ev.Recorded) -> tuple[tuple[ev.Recorded, ...]
         handled = handle(view, asked.command, moment)
     except SteadfootError as problem:
         return (), str(problem)
-    except (LookupError, ValueError, TypeError, ArithmeticError, AttributeError, AssertionError) as problem:
-        return (), f"It holds what the program never writes ({problem!r})."
+    except UNSOUND as problem:
+        words = unsound_words(problem).rstrip(".")
+        return (
+            (),
+            f"It can't be decided again: it, or an event before it, holds what the program never writes{words}.",
+        )
     return handled.records, str(handled.refused) if handled.refused is not None else ""
 
 

@@ -20,6 +20,7 @@ from wizard.learning.observation import LeftOut, Observation, WhyLeftOut, observ
 from wizard.learning.session_memory import Remembered, SessionMemory, digest_of
 from wizard.sessions.many_sessions import ManySessions, NoClock
 from wizard.sessions.session_verification import SessionVerification, verified
+from wizard.sessions.verifying.damaged_end import UNTOLD
 
 AT_A_TIME = 8
 """So many sessions a process is given at once."""
@@ -137,11 +138,13 @@ def _store(home: Path, known: Known) -> ManySessions:
 def read_one(flow_id: str, known: Known, place: SessionPlace) -> Observation | LeftOut:
     """Return what one session says. What is not closed, or of another flow, is not verified; nothing is altered."""
     store = _store(place.home, known)
-    store.last.clear()
+    store.forget()
     try:
         loaded = store.load(place.session)
         if loaded.state.flow != flow_id:
             return LeftOut(place.session, WhyLeftOut.OTHER_FLOW, loaded.state.flow)
+        if loaded.strange:
+            return LeftOut(place.session, WhyLeftOut.UNREADABLE, UNTOLD)
         if loaded.state.job is not JobState.CLOSED:
             return LeftOut(place.session, WhyLeftOut.NOT_CLOSED)
         checked = verified(store, place.session)
