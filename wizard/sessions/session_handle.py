@@ -35,8 +35,8 @@ class Loaded:
     ``trouble``: a sentence on each event that can't be followed, and so was left out of the state. ``seal``: the chain
     value of the last event that closed a visit; empty where none did. ``damage``: a sentence on each part of a
     damaged journal that no seal holds, where it was read past that; ``broken``: they
-    are more than a write that was cut short at its end. ``strange``: a last block that is whole, and whose seal does not
-    fit, was left out.
+    are more than a write that was cut short at its end. ``strange``: a last block that is whole, and whose seal does
+    not fit, was left out.
     """
 
     name: str
@@ -231,11 +231,8 @@ def resume(home: Home, clock: Clock, known: Known, name: str, ledger: LedgerFold
 
 def load(home: Home, known: Known, name: str) -> Loaded:
     """Read a session without touching it."""
-    return loaded_of(
-        name,
-        read(home.session_folder(name) / NAME),
-        lambda began: load_kept(kept_flow(home, name, began), known),
-    )
+    reading = read(home.session_folder(name) / NAME)
+    return loaded_of(name, reading, lambda began: load_kept(kept_flow(home, name, began), known))
 
 
 def loaded_of(name: str, reading: JournalContents, flow_of: Callable[[tuple[Recorded, ...]], Flow]) -> Loaded:

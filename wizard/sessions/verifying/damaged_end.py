@@ -27,6 +27,6 @@ def why_kept(block: bytes) -> str:
     if not may_have_closed(block):
         return ""
     return (
-        "its last block is damaged, and the job may have been closed by it. Nothing was changed, and nothing is written "
-        "behind it. Restore the file from a copy, or begin a new job."
+        "its last block is damaged, and the job may have been closed by it. Nothing was changed, and nothing is "
+        "written behind it. Restore the file from a copy, or begin a new job."
     )
