@@ -130,8 +130,8 @@ class Journal:
 
         A torn end is set aside in its own file. ``keeps`` says why a last block that is whole, and whose seal does not
         fit, may not be set aside, as a sentence; it is not asked of one that is the block before once more.
-        JournalError if there is no journal, or it is damaged before its end or has such a block (nothing is altered then),
-        JournalBusy if another program is writing it, JournalLost if the disk refuses.
+        JournalError if there is no journal, or it is damaged before its end or has such a block (nothing is altered
+        then), JournalBusy if another program is writing it, JournalLost if the disk refuses.
         """
         path = folder / NAME
         load(path)

@@ -64,8 +64,8 @@ def import_session(setting: CommandContext, sources: tuple[Path, ...], as_json: 
     if doubtful := [one for one in found if one.checked is not None and not one.checked.ok]:
         does = "does" if len(doubtful) == 1 else "do"
         raise JournalError(
-            f"{plural(len(doubtful), 'session')} of {len(found)} came in and {does} not verify. What is wrong is said with "
-            "each: don't trust it as it stands."
+            f"{plural(len(doubtful), 'session')} of {len(found)} came in and {does} not verify. What is wrong is said "
+            "with each: don't trust it as it stands."
         )
 
 
