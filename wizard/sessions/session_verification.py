@@ -154,12 +154,14 @@ def _trust(
     folder, last = store.home.session_folder(session), found.seals[-1][1] if found.seals else ""
     there = store.ledger_folder
     trusted, ledger = load_trusted(store.root), remembered_ledger(there.path)
+    own = remembered_ledger(store.root) if there.named is not None else None
+    beside = in_ledger(store.home, own, found.session, session, chain.chains, last)
     standing = in_ledger(store.home, ledger, found.session, session, chain.chains, last)
     if standing is LedgerStanding.NO_LEDGER and there.named is not None:
         standing = LedgerStanding.AWAY
     return trust_report(
         folder, found.session, found.digest, chain.chains, last, review, trusted, standing, printed,
-        session in there.waiting(), reading.strange,
+        session in there.waiting(), reading.strange, beside is LedgerStanding.DEPARTED,
     )  # fmt: skip
 
 

@@ -36,7 +36,8 @@ class TrustReport:
     """``seal``: how the closing seal is signed; ``rows``: how each row of the review is; ``flow``: whether its flow is
     approved; ``ledger``: whether its closing seal is in the shop's. ``closed``, ``printed``: whether it was closed, and
     a printed value compared; ``after``: how many events follow the last closing one; ``waits``: for the ledger;
-    ``strange``: a damaged last block was left out, by which it may have been closed.
+    ``strange``: a damaged last block was left out, by which it may have been closed; ``own_departed``: the home has a
+    ledger of its own beside the shop's, and that has another closing seal of it.
     """
 
     seal: SignatureFound
@@ -49,6 +50,7 @@ class TrustReport:
     after: int = 0
     waits: bool = False
     strange: bool = False
+    own_departed: bool = False
 
     @property
     def troubles(self) -> tuple[str, ...]:
@@ -58,6 +60,11 @@ class TrustReport:
         return (
             *seal,
             *departed,
+            *(
+                (_DEPARTED.replace("The shop's ledger", "The ledger of this home"),)
+                if self.own_departed
+                else ()
+            ),
             *(f"{row.head}: {row.found.words}." for row in self.rows if row.found.wrong),
         )
 
@@ -120,6 +127,7 @@ def trust_report(
     printed: bool,
     waits: bool = False,
     strange: bool = False,
+    own_departed: bool = False,
 ) -> TrustReport:
     """What stands behind the session in a folder. ``session``: its id in the journal; ``digest``: of its flow;
     ``chains``: the chain values of its blocks; ``closing``: that of the last closing event, empty where none is.
@@ -141,4 +149,5 @@ def trust_report(
         len(chains) - 1 - chains.index(closing) if closing in chains else 0,
         waits,
         strange,
+        own_departed,
     )
