@@ -100,6 +100,12 @@ def compare_anew(db: Connection, ledgers: str, named: frozenset[str] | None) -> 
     note(db, "ledgers", ledgers)
 
 
+def vouched(db: Connection) -> dict[str, str]:
+    """The sessions that verified when they were looked at, each with the digest of what its folder held then."""
+    sound = (session.c.looked == 1, session.c.wrong == "", session.c.trouble == "", session.c.digest != "")
+    return {row[0]: row[1] for row in db.execute(select(session.c.session, session.c.digest).where(*sound))}
+
+
 def add_tags(db: Connection, tags: Sequence[tuple[int, SessionTag]]) -> None:
     """Keep tags, each with the number of its session."""
     if tags:
