@@ -106,7 +106,7 @@ def _learn(
     if not seen:
         raise UsageError(_nothing(flow, left))
     trainer = before.trainer if before is not None else {}
-    learned = learn(flow, seen, trainer, by, lambda says: click.echo(says, file=sys.stderr))
+    learned = learn(flow, seen, trainer, by, lambda says: click.echo(says, file=sys.stderr), processes)
     taken = before.taken if before is not None else ()
     proposal = propose(flow, learned, left, f"{datetime.now(UTC):%Y-%m-%dT%H:%M:%SZ}", taken)
     keep(beside, proposal)
