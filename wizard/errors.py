@@ -31,7 +31,7 @@ EXIT_CODES: Mapping[int, str] = {
     TROUBLE: "A fault of the program's own, or the system refused something. See trouble.log in the home folder.",
     2: "The command line asks for something that isn't there.",
     3: "A flow, a case file, a service sheet, or what a shop says of itself has problems.",
-    4: "A journal or the zip of a session is damaged or can't be read, or another program is using it.",
+    4: "A journal or the zip of a session is damaged, doesn't verify or can't be read, or another program is using it.",
     5: "The disk refused to keep an event.",
     6: "The engine refused a command.",
     7: "A case ended otherwise than it says.",
@@ -45,6 +45,13 @@ EXIT_CODES: Mapping[int, str] = {
 
 UNSOUND = (LookupError, ValueError, TypeError, ArithmeticError, AttributeError, AssertionError)
 """What the program's own functions raise where a record holds what none of its rules lets through."""
+
+
+def unsound_words(problem: BaseException) -> str:
+    """What such an error says, as the end of a sentence: ': condition 'supply' has no value 'on''; empty where it is
+    but the name of something that is not there.
+    """
+    return f": {problem}" if isinstance(problem, ValueError) and str(problem) else ""
 
 
 class SteadfootError(Exception):

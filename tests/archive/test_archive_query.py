@@ -249,7 +249,10 @@ def test_a_url_that_is_none_is_said(tmp_path):
 def test_every_flag_and_every_outcome_that_is_no_success_has_its_points():
     """A flag that is added without points would be no reason to read a session."""
     assert set(FLAGS) == set(FlagId)
-    assert set(OUTCOMES) == {*(o.value for o in JobOutcome), "under-way"} - {"proved", "on-order"}
+    assert set(OUTCOMES) == {*(o.value for o in JobOutcome), "under-way", "damaged-end"} - {
+        "proved",
+        "on-order",
+    }
     assert all(one.points > 0 and one.says for one in (*FLAGS.values(), *OUTCOMES.values()))
 
 

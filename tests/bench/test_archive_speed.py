@@ -120,12 +120,12 @@ def test_reading_and_looking_against_the_parser(home: Path, parser: float, facts
 
     def read() -> None:
         for name in names:
-            store.last.clear()
+            store.forget()
             facts_of(store, name)
 
     def look() -> None:
         for one in facts:
-            store.last.clear()
+            store.forget()
             appraise(store, one, shipped())
 
     look()

@@ -112,7 +112,7 @@ def test_first_paint(env: dict[str, str], tmp_path: Path) -> None:
 def test_key_to_next_question(at_a_step: tuple[str, ...], env: dict[str, str]) -> None:
     """An answer and its undo by turns, each on the disk before its question is drawn, beside an echo of the bare app.
 
-    p95 at most 50 ms in the best of three rounds; the median, turn by turn, at most three echoes.
+    The 95th percentile in the best of three rounds, and the median, in echoes.
     """
     steps = load_files(read_folder(shipped()["washer-shake"])).inspections["arrival"].steps
     asked = [(f"step {n + 1} of", steps[n].do[:16], steps[n].answers[-1].says[:12]) for n in (2, 1)]
@@ -123,12 +123,17 @@ def test_key_to_next_question(at_a_step: tuple[str, ...], env: dict[str, str]) -
             key = "1u"[number % 2]
             mine.append(echoed(program, key, *asked[number % 2]))
             bare.append(echoed(app, key, f"Question {number + 1} of"))
-    rounds = (quantiles(mine[at : at + KEYS // 3], n=20)[-1] for at in range(0, KEYS, KEYS // 3))
-    p95, ratio = min(rounds), median(mine) / median(bare)
+    third, ratio = KEYS // 3, median(mine) / median(bare)
+    rounds = [
+        (quantiles(mine[at : at + third], n=20)[-1], quantiles(bare[at : at + third], n=20)[-1])
+        for at in range(0, KEYS, third)
+    ]
+    p95, echo = min(rounds, key=lambda one: one[0] / one[1])
     print(
-        f"\nkey to next question: p95 {p95 * 1e3:.0f} ms, median {median(mine) * 1e3:.0f} ms, {ratio:.1f} echoes"
+        f"\nkey to next question: p95 {p95 * 1e3:.0f} ms beside {echo * 1e3:.0f} ms of an echo, "
+        f"median {median(mine) * 1e3:.0f} ms, {ratio:.1f} echoes"
     )
-    within("key to the next question, event on the disk, p95", p95 * 1e3, 50, "-", "ms")
+    within("key to the next question, event on the disk, p95", p95 / echo, 3, "the echo of a bare app, p95")
     within("key to the next question, median", ratio, 3, "the echo of a bare app")
 
 

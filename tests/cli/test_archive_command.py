@@ -24,6 +24,10 @@ ROW = ArchiveRow(
 )  # fmt: skip
 
 
+NO_LEDGER = "No ledger: closing seals were compared with none (--ledger, steadfoot ledger)."
+REBUILT = f"9 sessions read, 9 verified and looked at.\n{NO_LEDGER}\n"
+
+
 @pytest.fixture
 def shop(home: Path) -> Path:
     """A home with nine proved jobs."""
@@ -37,7 +41,8 @@ def test_rows_say_risk_and_why_and_how_they_stand(run: Run, shop: Path) -> None:
     assert said.code == 0 and lines[0].split() == [
         "risk", "session", "machine", "complaint", "fault", "stands", "min", "record", "why",
     ]  # fmt: skip
-    assert len(lines) == 6 and lines[-1] == "4 of 9 sessions with words 'bangs'."
+    assert len(lines) == 7 and lines[-2] == "4 of 9 sessions with words 'bangs'."
+    assert lines[-1] == NO_LEDGER
     assert "repaired and proved" in lines[1] and "unsigned" in lines[1]
 
 
@@ -70,9 +75,9 @@ def test_filters_are_asked_and_named(run: Run, shop: Path) -> None:
 
 def test_rebuild_makes_it_anew(run: Run, shop: Path) -> None:
     """From the journals alone."""
-    assert run("archive", "rebuild", "--processes", "1").out == "9 sessions read, 9 verified and looked at.\n"
+    assert run("archive", "rebuild", "--processes", "1").out == REBUILT
     (shop / NAME).write_bytes(b"no index")
-    assert run("archive", "rebuild", "--processes", "1").out == "9 sessions read, 9 verified and looked at.\n"
+    assert run("archive", "rebuild", "--processes", "1").out == REBUILT
 
 
 def test_the_list_is_read_once(run: Run, shop: Path, monkeypatch: pytest.MonkeyPatch) -> None:

@@ -120,8 +120,15 @@ def test_a_number_that_does_not_go_on_is_named(by):
     ("trouble", "says"),
     [
         (UsageError("There is no such thing."), "There is no such thing."),
-        (LookupError("odd"), "It holds what the program never writes (LookupError('odd'))."),
-        (AttributeError("odd"), "It holds what the program never writes (AttributeError('odd'))."),
+        (
+            LookupError("odd"),
+            "It can't be decided again: it, or an event before it, holds what the program never writes.",
+        ),
+        (
+            ValueError("condition 'supply' has no value 'odd'"),
+            "It can't be decided again: it, or an event before it, holds what the program never writes: "
+            "condition 'supply' has no value 'odd'.",
+        ),
     ],
 )
 def test_what_can_t_be_decided_at_all_is_named_and_ends_nothing(monkeypatch, trouble, says):

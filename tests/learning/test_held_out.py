@@ -10,6 +10,7 @@ import pytest
 from tests.helpers.drawn_sessions import MACHINE, drawn, session, shake, small_flow
 from wizard.diagnosis.network_builder import build
 from wizard.diagnosis.network_posterior import weigh
+from wizard.learning import learner
 from wizard.learning.estimate import NumberId, NumberKind
 from wizard.learning.held_out import LEAST_LATER, score, split
 from wizard.learning.learner import changes, current, known_kind, learn
@@ -59,11 +60,13 @@ def test_what_is_learned_is_better_than_what_was_wrong() -> None:
     assert gains and np.mean(gains) > 0.01
 
 
-def test_the_same_sessions_give_the_same_interval() -> None:
-    """The bootstrap is seeded: learned twice, all is equal."""
+def test_the_same_sessions_give_the_same_interval(monkeypatch: pytest.MonkeyPatch) -> None:
+    """The bootstrap is seeded: learned twice, all is equal; so where another process scores."""
     bent, sessions = with_numbers(shake(), WRONG), drawn(shake(), 160, 23)
     found = learn(bent, sessions)
     assert found.held_out is not None and found == learn(bent, sessions)
+    monkeypatch.setattr(learner, "FEW", 10)
+    assert found == learn(bent, sessions, processes=2)
 
 
 def test_right_numbers_gain_nothing() -> None:

@@ -10,6 +10,9 @@ import pytest
 from tests.helpers.learned_home import JOBS, learned_home
 from tests.helpers.stored_sessions import store_at
 from tests.helpers.wandering_jobs import Watched
+from wizard.archive.archive_index import ArchiveIndex
+from wizard.archive.archive_rows import vouched
+from wizard.archive.bringing_up import bring_up
 from wizard.engine.messages.events import Answered, Recorded, to_dict
 from wizard.errors import UsageError
 from wizard.journal.journal_reader import NAME
@@ -18,7 +21,7 @@ from wizard.learning import session_source
 from wizard.learning.observation import LeftOut, Observation, WhyLeftOut
 from wizard.learning.proved_faults import ProvedFaults
 from wizard.learning.session_memory import SessionMemory
-from wizard.learning.session_source import observations, places, read_one
+from wizard.learning.session_source import SessionPlace, observations, places, read_one
 
 
 def known(_digest: str) -> bool:
@@ -136,7 +139,7 @@ def test_what_was_verified_is_remembered_while_no_byte_changes(
     def again(of: SessionMemory) -> tuple[object, list[str]]:
         read: list[str] = []
         monkeypatch.setattr(
-            session_source, "read_one", lambda f, k, p: (read.append(p.session), read_one(f, k, p))[1]
+            session_source, "read_one", lambda f, k, p, s: (read.append(p.session), read_one(f, k, p, s))[1]
         )
         return observations(flow, places(home, ()), 1, known, None, of), read
 
@@ -151,3 +154,42 @@ def test_what_was_verified_is_remembered_while_no_byte_changes(
     assert again(SessionMemory(memory.path, "2"))[1] == ids(home)
     memory.path.write_bytes(b'{"program": "1", "sessions": {"x": 3}}')
     assert again(memory)[1] == ids(home)
+
+
+def test_what_is_broken_off_is_gone_on_with(home: Path, tmp_path: Path) -> None:
+    """Ended in the middle, as by Ctrl-C: what was read by then is remembered, and not read again."""
+    flow, memory = store_at(home).load(ids(home)[0]).flow.id, SessionMemory(tmp_path / "observed.json", "1")
+
+    def enough(done: int, _of: int) -> None:
+        if done == 4:
+            raise KeyboardInterrupt
+
+    with pytest.raises(KeyboardInterrupt):
+        observations(flow, places(home, ()), 1, known, enough, memory)
+    assert len(memory.load()) == 4
+    counted: list[int] = []
+    whole = observations(flow, places(home, ()), 1, known, lambda done, _of: counted.append(done), memory)
+    assert counted == list(range(5, JOBS + 1))
+    assert whole == observations(flow, places(home, ()), 1, known)
+
+
+def test_what_the_archive_verified_is_not_verified_again(home: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Only while no byte of the folder changed: one that was rewritten since is verified, and left out."""
+    flow, verified = store_at(home).load(ids(home)[0]).flow.id, list[str]()
+    true = session_source.verified
+    monkeypatch.setattr(
+        session_source, "verified", lambda store, name: (verified.append(name), true(store, name))[1]
+    )
+    whole = observations(flow, places(home, ()), 1, known)
+    assert len(verified) == JOBS
+    with ArchiveIndex.open(home) as index:
+        bring_up(index, store_at(home), processes=1)
+        with index.begin() as db:
+            digests = {SessionPlace(home, name): digest for name, digest in vouched(db).items()}
+    assert len(digests) == JOBS
+    verified.clear()
+    assert observations(flow, places(home, ()), 1, known, vouched=digests) == whole and verified == []
+    forged = ids(home)[3]
+    rewritten(home, forged)
+    said, left = observations(flow, places(home, ()), 1, known, vouched=digests)
+    assert verified == [forged] and [one.session for one in left] == [forged] and len(said) == JOBS - 1

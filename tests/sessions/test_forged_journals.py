@@ -114,7 +114,7 @@ def test_control_characters_reach_no_terminal(capsys):
     """What a forged journal holds for the terminal to obey is written out as its code."""
     write_lines(["a \x1b[31mred\u202e", "two\nlines"])
     write_table([["x\x07"]], ["head"])
-    assert capsys.readouterr().out == "a \\x1b[31mred\\u202e\ntwo\nlines\nhead\nx\\x07\n"
+    assert capsys.readouterr().out == "a \\x1b[31mred\\u202e\ntwo\\nlines\nhead\nx\\x07\n"
 
 
 def test_event_of_an_unknown_run_leaves_the_rest_to_be_looked_at(tmp_path):

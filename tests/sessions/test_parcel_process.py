@@ -76,10 +76,11 @@ def forged(events):
 def test_every_event_is_decided_and_what_is_found_is_said(tmp_path, zipped, capsys):
     """An inspection that the flow hasn't came in without a word, and ended the program when it was taken up."""
     path = hostile(tmp_path, resealed(zipped, forged))
-    assert main(["--home", str(tmp_path / "there"), "session", "import", str(path)]) == 0
-    said = capsys.readouterr().out
-    assert "against the rules of its flow" in said and "Don't trust it as it stands" in said
-    assert main(["--home", str(tmp_path / "there"), "session", "import", str(path), "--json"]) == 0
+    assert main(["--home", str(tmp_path / "there"), "session", "import", str(path)]) == 4
+    said = capsys.readouterr()
+    assert "against the rules of its flow" in said.out and "Don't trust it as it stands" in said.out
+    assert "1 session of 1 came in and does not verify" in said.err
+    assert main(["--home", str(tmp_path / "there"), "session", "import", str(path), "--json"]) == 4
     (table,) = json.loads(capsys.readouterr().out)
     assert any("against the rules" in line for line in table["found"])
     assert not table["verified"]["whole"] and table["verified"]["breaches"]

@@ -2,7 +2,7 @@
 
 Run as ``python -m wizard.archive.apart HOME [DIGEST]...`` it brings up the index of a home and writes a line a batch;
 a flow of one of these digests passed its check before. The database's URL comes by the environment, where no list of
-processes shows it.
+processes shows it, and so does the folder of the shop's ledger.
 """
 
 from __future__ import annotations
@@ -21,6 +21,7 @@ from wizard.sessions.many_sessions import NoClock
 from wizard.sessions.session_store import Store
 
 URL = "STEADFOOT_ARCHIVE_URL"
+LEDGER = "STEADFOOT_ARCHIVE_LEDGER"
 _LINE = re.compile(r"(read|looked at) (\d{1,9}) (\d{1,9})")
 _WRONG = "wrong "
 
@@ -43,6 +44,7 @@ def bring_up_apart(index: ArchiveIndex, store: Store, say: Say) -> None:
         "PYTHONUTF8": "1",
         "OPENBLAS_NUM_THREADS": "1",
         URL: index.url,
+        LEDGER: str(store.ledger.absolute()) if store.ledger is not None else "",
     }
     command = [sys.executable, "-P", "-m", __spec__.name, str(store.root.absolute()), *sound]
     with subprocess.Popen(
@@ -70,7 +72,9 @@ def bring_up_apart(index: ArchiveIndex, store: Store, say: Say) -> None:
 
 def main() -> int:
     """Bring up the index that the command line and the environment name."""
-    store = Store(Path(sys.argv[1]), NoClock(), frozenset(sys.argv[2:]).__contains__)
+    ledger = os.environ.get(LEDGER, "")
+    known = frozenset(sys.argv[2:]).__contains__
+    store = Store(Path(sys.argv[1]), NoClock(), known, Path(ledger) if ledger else None)
 
     def say(what: BringingUp, done: int, of: int) -> bool:
         print(what.value, done, of, flush=True)

@@ -126,6 +126,7 @@ class ArchiveIndex:
                         "wrong": look.wrong,
                         "risk": look.risk,
                         "reasons": "\n".join(look.reasons),
+                        "digest": look.digest,
                     }
                     db.execute(
                         update(session).where(session.c.number == numbers[look.session]).values(**values)

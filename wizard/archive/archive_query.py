@@ -6,6 +6,7 @@ import re
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, fields
 from enum import StrEnum, unique
+from typing import Any
 
 from sqlalchemy import ColumnElement, RowMapping, Select, func, select
 
@@ -145,6 +146,13 @@ def in_order(asked: ArchiveFilter, text: FullText, most: int | None) -> Select[t
     return statement(asked, text).order_by(*order).limit(most)
 
 
+def with_orders(asked: ArchiveFilter, text: FullText, most: int) -> Select[Any]:
+    """At most so many of them in no order: the number of each, and what it is sorted by, the greater the earlier."""
+    newest = asked.order is ArchiveOrder.NEWEST
+    order = (session.c.newest,) if newest else (session.c.risk, session.c.newest)
+    return statement(asked, text).add_columns(*order).limit(most)
+
+
 def whole_rows(numbers: Sequence[int]) -> Select[tuple[object, ...]]:
     """The rows of some numbers, in no order."""
     return select(session.c.number, *_COLUMNS).where(session.c.number.in_(numbers))
@@ -225,10 +233,13 @@ def _values(asked: ArchiveFilter) -> Iterator[ColumnElement[bool]]:
 
 
 def _people(text: FullText, wanted: str) -> Select[tuple[str]]:
-    """The names that a part of one is in. The offset keeps a database from looking into every session's name instead:
-    there are few people.
+    """The names that a part of one is in. Each name is the next in the index behind the one before it: there are few
+    people, and many sessions of each.
     """
-    every = select(tag.c.value).where(tag.c.kind == TagKind.PERSON.value).distinct().offset(0).subquery()
+    first = select(func.min(tag.c.value).label("value")).where(tag.c.kind == TagKind.PERSON.value)
+    every = first.cte("people", recursive=True)
+    behind = first.where(tag.c.value > every.c.value).correlate(every).scalar_subquery()
+    every = every.union_all(select(behind).where(every.c.value.is_not(None)))
     return select(every.c.value).where(text.holds(every.c.value, wanted))
 
 

@@ -6,7 +6,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import asdict
 from typing import TYPE_CHECKING
 
-from sqlalchemy import Connection, delete, func, select
+from sqlalchemy import Connection, delete, func, select, update
 
 from wizard.archive.archive_tables import about, judged, named, session, tag, tally
 from wizard.archive.full_text import FullText
@@ -79,6 +79,31 @@ def forget(db: Connection, text: FullText, names: Sequence[str]) -> None:
         db.execute(delete(tally).where(tally.c.number.in_(gone[at : at + AT_ONCE])))
         db.execute(delete(judged).where(judged.c.number.in_(gone[at : at + AT_ONCE])))
         db.execute(delete(session).where(session.c.number.in_(gone[at : at + AT_ONCE])))
+
+
+def look_again(db: Connection, some: Sequence[int]) -> None:
+    """Forget what a closer look found of sessions, by their numbers."""
+    blank = {"looked": 0, "risk": 0, "reasons": "", "wrong": ""}
+    for at in range(0, len(some), AT_ONCE):
+        these = some[at : at + AT_ONCE]
+        db.execute(delete(tag).where(tag.c.kind == TagKind.FLAG.value, tag.c.number.in_(these)))
+        db.execute(delete(tally).where(tally.c.number.in_(these)))
+        db.execute(update(session).where(session.c.number.in_(these)).values(**blank))
+
+
+def compare_anew(db: Connection, ledgers: str, named: frozenset[str] | None) -> None:
+    """Have sessions looked at again, since the ledgers are others now: those that are ``named``, with what lies beside
+    one of them under its name; or all. ``ledgers``: their state, which is noted.
+    """
+    every = db.execute(select(session.c.number, session.c.session)).all()
+    look_again(db, [n for n, name in every if named is None or {name, name.rpartition("-")[0]} & named])
+    note(db, "ledgers", ledgers)
+
+
+def vouched(db: Connection) -> dict[str, str]:
+    """The sessions that verified when they were looked at, each with the digest of what its folder held then."""
+    sound = (session.c.looked == 1, session.c.wrong == "", session.c.trouble == "", session.c.digest != "")
+    return {row[0]: row[1] for row in db.execute(select(session.c.session, session.c.digest).where(*sound))}
 
 
 def add_tags(db: Connection, tags: Sequence[tuple[int, SessionTag]]) -> None:

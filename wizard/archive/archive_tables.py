@@ -16,7 +16,7 @@ from sqlalchemy import (
     func,
 )
 
-FORMAT = "7"
+FORMAT = "8"
 """What is kept, and how it is worked out: an index of another format is made anew."""
 
 metadata = MetaData()
@@ -57,8 +57,10 @@ session = Table(
     Column("wrong", Text, nullable=False, server_default=""),
     Column("risk", Integer, nullable=False, server_default="0"),
     Column("reasons", Text, nullable=False, server_default=""),
+    Column("digest", String(64), nullable=False, server_default=""),
 )
-"""A row a session. ``fingerprint``: of its files when they were read; ``looked``: 1 once verified and flagged.
+"""A row a session. ``fingerprint``: of its files when they were read; ``looked``: 1 once verified and flagged, and
+``digest``: of all that its folder held then.
 ``newest``: what sessions are sorted by, the later the greater: day, length of the id, id (``newest_key``).
 ``ended``: the day of its last event. ``day_number``, ``end_number``: both counted from 1 January of year 1, 0 where
 it is none; ``version``: of its flow, the beginning of

@@ -17,7 +17,7 @@ from typing import TYPE_CHECKING, TypeVar
 
 from wizard import VERSION
 from wizard.archive.archive_index import ArchiveIndex
-from wizard.archive.archive_rows import take_stock
+from wizard.archive.archive_rows import compare_anew, noted, take_stock
 from wizard.archive.folder_scan import fingerprint_of, fingerprints
 from wizard.errors import JournalError
 from wizard.sessions.session_store import Store
@@ -82,17 +82,22 @@ def bring_up(
 
     rules = flag_thresholds.load(store.root)
     index.look_anew(_rules(rules))
+    _compare_anew(index, store)
     return BroughtUp(read, _look(index, store, index.unappraised(), rules, processes, say), len(gone))
 
 
 def behind(index: ArchiveIndex, store: Store) -> int:
-    """How many sessions are to be read, looked at or forgotten."""
+    """How many sessions are to be read, looked at or forgotten; all may be where a ledger went on."""
     from wizard.review.flags import thresholds as flag_thresholds
+    from wizard.sessions.trusting.ledger_compared import ledgers_compared
 
     here, there = fingerprints(store.home), index.fingerprints()
     rules = _rules(flag_thresholds.load(store.root))
     changed = {name for name in (*here, *there) if here.get(name) != there.get(name)}
-    return len(changed | set(index.unappraised() if index.rules == rules else here))
+    with index.begin() as db:
+        ledgers = noted(db, "ledgers")
+    looked = index.rules == rules and ledgers_compared(store.root, store.ledger).state == ledgers
+    return len(changed | set(index.unappraised() if looked else here))
 
 
 def take(index: ArchiveIndex, store: Store, session: str) -> None:
@@ -102,7 +107,7 @@ def take(index: ArchiveIndex, store: Store, session: str) -> None:
     from wizard.review.flags import thresholds as flag_thresholds
     from wizard.sessions.many_sessions import ManySessions, NoClock
 
-    one = ManySessions(store.root, NoClock(), store.known)
+    one = ManySessions(store.root, NoClock(), store.known, store.ledger)
     fingerprint = fingerprint_of(store.home.session_folder(session))
     if index.fingerprints().get(session) == fingerprint and session not in index.unappraised():
         return
@@ -111,6 +116,17 @@ def take(index: ArchiveIndex, store: Store, session: str) -> None:
     index.put([(fingerprint, facts)])
     index.look_anew(_rules(rules))
     index.appraised([appraise(one, facts, rules)])
+
+
+def _compare_anew(index: ArchiveIndex, store: Store) -> None:
+    """Have those looked at again of which the ledgers say something new since they were compared with them."""
+    from wizard.sessions.trusting.ledger_compared import ledgers_compared, named_since
+
+    now = ledgers_compared(store.root, store.ledger).state
+    with index.begin() as db:
+        before = noted(db, "ledgers")
+        if now != before:
+            compare_anew(db, now, named_since(store.root, store.ledger, before))
 
 
 def _rules(thresholds: Thresholds) -> str:
@@ -126,7 +142,7 @@ def _read(index: ArchiveIndex, store: Store, names: Sequence[str], processes: in
         return 0
     from wizard.archive.one_session import facts_at
 
-    with _each(partial(facts_at, store.root, store.known), names, processes) as batches:
+    with _each(partial(facts_at, store.root, store.known, store.ledger), names, processes) as batches:
         for batch in batches:
             index.put(batch)
             done += len(batch)
@@ -143,7 +159,7 @@ def _look(
         return 0
     from wizard.archive.one_session import look_at
 
-    with _each(partial(look_at, store.root, store.known, rules), names, processes) as batches:
+    with _each(partial(look_at, store.root, store.known, store.ledger, rules), names, processes) as batches:
         for batch in batches:
             index.appraised(batch)
             done += len(batch)

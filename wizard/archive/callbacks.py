@@ -8,7 +8,7 @@ from itertools import pairwise
 
 from wizard.archive.archive_query import ArchiveRow
 from wizard.archive.machine_plate import day_number, plate
-from wizard.archive.session_facts import UNDER_WAY
+from wizard.archive.session_facts import NOT_ENDED
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,7 +39,7 @@ def _came_back(visits: list[ArchiveRow], within: int) -> Iterator[Callback]:
     ordered = sorted(visits, key=lambda row: (row.day, len(row.session), row.session))
     for before, after in pairwise(ordered):
         days = _between(before.ended or before.day, after.day)
-        if days is not None and days <= within and before.outcome != UNDER_WAY:
+        if days is not None and days <= within and before.outcome not in NOT_ENDED:
             yield Callback(before, after, days)
 
 

@@ -7,6 +7,7 @@ from dataclasses import replace
 
 from wizard.archive.machine_plate import day_number
 from wizard.archive.session_facts import (
+    DAMAGED_END,
     UNDER_WAY,
     VERSION_DIGITS,
     SessionFacts,
@@ -19,13 +20,14 @@ from wizard.documents.text.outcome_text import outcome_words
 from wizard.domain.vocabulary import JobState, RepairOutcome
 from wizard.engine.messages.events import Recorded
 from wizard.engine.state.job_view import JobView
-from wizard.errors import UNSOUND, SteadfootError
+from wizard.errors import UNSOUND, SteadfootError, unsound_words
 from wizard.review.flags.flag_id import FlagId
 from wizard.sessions import judged_flags, sign_off
 from wizard.sessions.judged_flags import JudgedFlag
 from wizard.sessions.reviews.review_rows import ASKS, Review, Ruling
 from wizard.sessions.session_handle import Loaded
 from wizard.sessions.session_store import Store
+from wizard.sessions.verifying.damaged_end import STANDS
 
 ATTENDED = 900.0
 """Seconds without an event that count as work at most: nobody is known to attend for longer."""
@@ -57,7 +59,7 @@ def facts_of(store: Store, session: str) -> SessionFacts:
     except SteadfootError as problem:
         says = str(problem).splitlines()[0]
     except UNSOUND as problem:
-        says = f"What it holds can't be followed ({type(problem).__name__}). Verify it."
+        says = f"What it holds can't be followed{unsound_words(problem).rstrip('.')}. Verify it."
     return SessionFacts(session, day, stands="can't be read", trouble=clean(says), words=session)
 
 
@@ -77,6 +79,7 @@ def _facts(loaded: Loaded, review: Review, day: str) -> SessionFacts:
     signed = review.signed[-1] if review.signed else None
     over = state.job is JobState.CLOSED
     stands = "stopped, not closed" if state.job is JobState.STOPPED else outcome_words(state.outcome)
+    stands, unended = (STANDS, DAMAGED_END) if loaded.strange else (stands, UNDER_WAY)
     doubt = ", as far as it can be followed" if loaded.trouble else ""
     return SessionFacts(
         session=loaded.name,
@@ -84,7 +87,7 @@ def _facts(loaded: Loaded, review: Review, day: str) -> SessionFacts:
         at=clean(state.at),
         flow=clean(state.flow),
         job_state=state.job.value,
-        outcome=state.outcome.value if over and state.outcome else UNDER_WAY,
+        outcome=state.outcome.value if over and state.outcome and not loaded.strange else unended,
         stands=f"{stands}{doubt}",
         complaint=clean(state.complaint),
         maker=clean(known.get("maker", "")),

@@ -15,20 +15,22 @@ from wizard.sessions.many_sessions import ManySessions, NoClock
 
 
 @lru_cache(maxsize=4)
-def _store(home: Path, known: Known) -> ManySessions:
-    return ManySessions(home, NoClock(), known)
+def _store(home: Path, known: Known, ledger: Path | None) -> ManySessions:
+    return ManySessions(home, NoClock(), known, ledger)
 
 
-def facts_at(home: Path, known: Known, session: str) -> tuple[str, SessionFacts]:
+def facts_at(home: Path, known: Known, ledger: Path | None, session: str) -> tuple[str, SessionFacts]:
     """The fingerprint before the facts: what changes while they are read is read once more."""
-    store = _store(home, known)
-    store.last.clear()
+    store = _store(home, known, ledger)
+    store.forget()
     fingerprint = fingerprint_of(store.home.sessions / session)
     return fingerprint, facts_of(store, session)
 
 
-def look_at(home: Path, known: Known, rules: Thresholds, session: str) -> SessionAppraisal:
-    """What a closer look at a session finds."""
-    store = _store(home, known)
-    store.last.clear()
+def look_at(
+    home: Path, known: Known, ledger: Path | None, rules: Thresholds, session: str
+) -> SessionAppraisal:
+    """What a closer look at a session finds; ``ledger``: the folder that was named for the shop's."""
+    store = _store(home, known, ledger)
+    store.forget()
     return appraise(store, facts_of(store, session), rules)

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 
 from sqlalchemy import Connection, RowMapping, func, select
 
-from wizard.archive.archive_query import ArchiveFilter, ArchivePage, in_order, row_of, statement, whole_rows
+from wizard.archive.archive_query import ArchiveFilter, ArchivePage, in_order, row_of, whole_rows, with_orders
 from wizard.archive.archive_rows import AT_ONCE, flags_of
 from wizard.archive.archive_tables import session
 from wizard.archive.full_text import FullText
@@ -24,18 +24,31 @@ def found_page(
     """
     end = None if most is None else after + most
     bound = None if end is None else max(COUNTED, end)
-    read = bound if end is None or not text.counts_apart else end
-    found: list[int] = list(db.scalars(in_order(asked, text, None if read is None else read + 1)))
-    count = len(found)
-    if read is not None and bound is not None and read < bound and count > read:
-        some = statement(asked, text).limit(bound + 1).subquery()
-        count = db.scalar(select(func.count()).select_from(some)) or 0
+    found, count = _numbers(db, text, asked, end, bound)
     left = db.scalar(select(func.count()).select_from(session).where(session.c.looked == 0)) or 0
     numbers = found[after:end]
     kept, flags = _rows(db, numbers), flags_of(db, numbers)
     page = tuple(row_of(kept[number], flags.get(number, ())) for number in numbers)
     more = bound is not None and count > bound
     return ArchivePage(page, bound if more and bound is not None else count, left, more)
+
+
+def _numbers(
+    db: Connection, text: FullText, asked: ArchiveFilter, end: int | None, bound: int | None
+) -> tuple[list[int], int]:
+    """The first sessions in order, to the page's end at least, and how many there are, counted to one beyond ``bound``.
+
+    Where they are counted apart that comes first: of few each is there with it, and is sorted here; of more than are
+    counted so many are among all that the walk of the order soon has its page.
+    """
+    if end is None or bound is None or not text.counts_apart:
+        found: list[int] = list(db.scalars(in_order(asked, text, None if bound is None else bound + 1)))
+        return found, len(found)
+    rows = db.execute(with_orders(asked, text, bound + 1)).all()
+    if len(rows) > bound:
+        return list(db.scalars(in_order(asked, text, end))), len(rows)
+    rows = sorted(rows, key=lambda row: tuple(row[1:]), reverse=True)
+    return [row[0] for row in rows[:end]], len(rows)
 
 
 def _rows(db: Connection, numbers: Sequence[int]) -> dict[int, RowMapping]:

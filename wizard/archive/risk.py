@@ -11,7 +11,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 
-from wizard.archive.session_facts import TO_READ, UNDER_WAY, SessionFacts, SignStanding
+from wizard.archive.session_facts import DAMAGED_END, TO_READ, UNDER_WAY, SessionFacts, SignStanding
 from wizard.domain.vocabulary import JobOutcome, JobState
 from wizard.review.flags.flag_id import FlagId
 
@@ -36,6 +36,7 @@ OUTCOMES: Mapping[str, RiskReason] = {
     JobOutcome.NO_FAULT: RiskReason(15, "no fault confirmed"),
     JobOutcome.DECLINED: RiskReason(10, "repair declined"),
     UNDER_WAY: RiskReason(5, "not closed"),
+    DAMAGED_END: RiskReason(5, "its end is damaged"),
 }
 """By how the job ended; what is not here has no points."""
 

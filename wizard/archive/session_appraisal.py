@@ -8,7 +8,8 @@ from wizard.archive.risk import reasons, risk_of
 from wizard.archive.session_facts import SessionFacts, clean
 from wizard.archive.session_tally import session_tallies
 from wizard.archive.tally_kinds import SessionTally
-from wizard.errors import UNSOUND, SteadfootError
+from wizard.errors import UNSOUND, SteadfootError, unsound_words
+from wizard.journal.folder_digest import digest_of
 from wizard.review.flags.flag_id import FlagId
 from wizard.review.flags.flag_rules import flags
 from wizard.review.flags.thresholds import Thresholds
@@ -21,7 +22,7 @@ from wizard.sessions.session_verification import SessionVerification, verified
 class SessionAppraisal:
     """What was found. ``wrong``: the first thing that does not verify, empty where all does; ``flags``: the rules that
     raised one; ``reasons``: why it is worth reading, the gravest first; ``tallies``: what it says of what trends
-    are of.
+    are of; ``digest``: of all that its folder held, empty where it could not be read.
     """
 
     session: str
@@ -30,15 +31,24 @@ class SessionAppraisal:
     risk: int
     reasons: tuple[str, ...]
     tallies: tuple[SessionTally, ...] = ()
+    digest: str = ""
 
 
 def appraise(store: Store, facts: SessionFacts, thresholds: Thresholds) -> SessionAppraisal:
     """Look at a session. Never raises for what a person or a disk did to it."""
+    digest = _digest(store, facts.session)
     wrong, raised, tallies = _found(store, facts, thresholds)
     why = reasons(facts, raised, wrong)
     return SessionAppraisal(
-        facts.session, clean(wrong), raised, risk_of(why), tuple(r.says for r in why), tallies
+        facts.session, clean(wrong), raised, risk_of(why), tuple(r.says for r in why), tallies, digest
     )
+
+
+def _digest(store: Store, session: str) -> str:
+    try:
+        return digest_of(store.home.session_folder(session))
+    except (OSError, SteadfootError):
+        return ""
 
 
 def _found(
@@ -56,7 +66,7 @@ def _found(
     except SteadfootError as problem:
         return str(problem).splitlines()[0], (), ()
     except UNSOUND as problem:
-        return f"What it holds can't be followed ({type(problem).__name__}).", (), ()
+        return f"What it holds can't be followed{unsound_words(problem).rstrip('.')}.", (), ()
     broken = checked.breaches and thresholds.on(FlagId.AGAINST_RULES)
     raised = (*((FlagId.AGAINST_RULES,) if broken else ()), *(flag.rule for flag in found))
     return wrong, tuple(dict.fromkeys(raised)), tallies

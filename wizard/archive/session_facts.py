@@ -12,6 +12,12 @@ if TYPE_CHECKING:
 UNDER_WAY = "under-way"
 """How a job that was not closed stands, where an outcome would stand."""
 
+DAMAGED_END = "damaged-end"
+"""The same of a job of which that can't be told, since the last block of its journal is damaged."""
+
+NOT_ENDED = (UNDER_WAY, DAMAGED_END)
+"""Where no outcome is known."""
+
 VERSION_DIGITS = 12
 """So many digits of a flow's digest name its version."""
 

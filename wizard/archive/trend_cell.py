@@ -8,7 +8,7 @@ from enum import StrEnum, unique
 from sqlalchemy import ColumnElement, Select, Subquery, case, func, select
 
 from wizard.archive.archive_tables import named, session, tag, tally
-from wizard.archive.session_facts import UNDER_WAY, TagKind
+from wizard.archive.session_facts import NOT_ENDED, TagKind
 from wizard.archive.tally_kinds import TallyKind
 
 WITHIN = 30
@@ -188,7 +188,7 @@ def _hit(cell: TrendCell) -> ColumnElement[int]:
 
 def over() -> tuple[ColumnElement[bool], ...]:
     """What a job is that is over, on a day of the calendar."""
-    return session.c.outcome != UNDER_WAY, session.c.day_number > 0
+    return session.c.outcome.not_in(NOT_ENDED), session.c.day_number > 0
 
 
 def cell_numbers(cell: TrendCell) -> Select[tuple[int]]:

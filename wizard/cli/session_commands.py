@@ -79,11 +79,11 @@ def list_sessions(setting: CommandContext, as_json: bool) -> None:
 
 
 def _row(found: ArchiveRow) -> dict[str, str]:
-    from wizard.archive.session_facts import UNDER_WAY
+    from wizard.archive.session_facts import NOT_ENDED
 
     return {
         "session": found.session, "flow": found.flow, "technician": found.technician, "ticket": found.ticket,
-        "outcome": "" if found.outcome == UNDER_WAY else found.outcome,
+        "outcome": "" if found.outcome in NOT_ENDED else found.outcome,
         "stands": f"can't be read: {found.trouble}" if found.trouble else found.stands,
     }  # fmt: skip
 

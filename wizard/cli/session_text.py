@@ -25,6 +25,7 @@ from wizard.journal.sealed_block import grouped
 from wizard.safety import Belief
 from wizard.sessions.damaged_session import damage_lines
 from wizard.sessions.reviews.review_text import review_lines
+from wizard.sessions.verifying.damaged_end import STANDS
 
 if TYPE_CHECKING:
     from wizard.sessions.session_handle import Loaded
@@ -56,7 +57,7 @@ def lines_of(loaded: Loaded, review: Review) -> Iterator[str]:
         yield from (f"  {_title(flow, where)}: {why}" for where, (_how, why) in state.skipped.items())
         again = state.unmeasured.items()
         yield from (f"  measured again, {_title(flow, where.inspection)}: {why}" for where, why in again)
-    yield from _end(view)
+    yield from _end(loaded)
     yield from (f"Left out  {sentence}" for sentence in loaded.trouble)
     yield from _unfollowed(loaded)
     yield from _reviewed(loaded, review)
@@ -132,8 +133,8 @@ def _answer(view: JobView, given: AnswerRecord) -> str:
     return f"{clock(view.state, given.at)}  {title}, {given.step}: {sentence or given.text}{verdict}{reason}{aside}"
 
 
-def _end(view: JobView) -> Iterator[str]:
-    flow, state = view.flow, view.state
+def _end(loaded: Loaded) -> Iterator[str]:
+    view, flow, state = loaded.view, loaded.flow, loaded.state
     if state.decided is not None:
         yield f"Confirmed  {', '.join(_fault(flow, f) for f in state.decided) or 'no fault'}"
     for repair in state.repairs:
@@ -147,7 +148,8 @@ def _end(view: JobView) -> Iterator[str]:
     yield from (f"Forbidden  {says}" for says in (*use_forbidden(view), *hazards(view)))
     if left_out_of_use(view):
         yield "Left out of use"
-    yield f"Stands  {result_words(view) if state.outcome else outcome_words(None)}"
+    words = result_words(view) if state.outcome else outcome_words(None)
+    yield f"Stands  {STANDS if loaded.strange else words}"
 
 
 def _fault(flow: Flow, fault: str) -> str:

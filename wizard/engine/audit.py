@@ -16,7 +16,7 @@ from wizard.engine.messages.event_kind import EventKind
 from wizard.engine.state.fold import follow
 from wizard.engine.state.job_state import State
 from wizard.engine.state.job_view import JobView
-from wizard.errors import SteadfootError
+from wizard.errors import UNSOUND, SteadfootError, unsound_words
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,7 +32,10 @@ def audit(rules: Rules, records: Iterable[ev.Recorded]) -> tuple[Breach, ...]:
     """Every breach in order; empty for a journal that the engine wrote."""
     view, found = JobView(rules, State()), list[Breach]()
     for written in transactions(records):
-        due, refused = _handled(view, written[0])
+        due, refused, after = _handled(view, written[0])
+        if after is not None and due == written:
+            view = view.at(after)
+            continue
         for n, record in enumerate(written):
             text = _against(record, due[n] if n < len(due) else None, refused)
             text = text or (
@@ -62,19 +65,22 @@ def transactions(records: Iterable[ev.Recorded]) -> Iterator[tuple[ev.Recorded, 
         yield tuple(one)
 
 
-def _handled(view: JobView, first: ev.Recorded) -> tuple[tuple[ev.Recorded, ...], str]:
-    """What the rules decide for what was asked, and why not. An altered journal may hold what no rule knows."""
+def _handled(view: JobView, first: ev.Recorded) -> tuple[tuple[ev.Recorded, ...], str, State | None]:
+    """What the rules decide for what was asked, why not, and the state after it, None where it is refused. An altered
+    journal may hold what no rule knows.
+    """
     if first.asked is None:
-        return (), "Nothing says what was asked for it."
+        return (), "Nothing says what was asked for it.", None
     asked = first.asked
     moment = Moment(first.at, first.since, asked.idle, asked.backwards, asked.gap)
     try:
         handled = handle(view, asked.command, moment)
     except SteadfootError as problem:
-        return (), str(problem)
-    except (LookupError, ValueError, TypeError, ArithmeticError, AttributeError, AssertionError) as problem:
-        return (), f"It holds what the program never writes ({problem!r})."
-    return handled.records, str(handled.refused) if handled.refused is not None else ""
+        return (), str(problem), None
+    except UNSOUND as problem:
+        words = f"it, or an event before it, holds what the program never writes{unsound_words(problem).rstrip('.')}"
+        return (), f"It can't be decided again: {words}.", None
+    return handled.records, str(handled.refused) if handled.refused is not None else "", handled.after
 
 
 def _against(record: ev.Recorded, due: ev.Recorded | None, refused: str) -> str:

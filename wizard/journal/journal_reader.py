@@ -9,7 +9,18 @@ from typing import Any
 from wizard.errors import JournalError
 from wizard.foreign.limits import SOURCE_LIMITS, Source
 from wizard.journal.durable_io import load
-from wizard.journal.sealed_block import CHAIN, CLOSE, HEADER, SEAL, START, decode, seal
+from wizard.journal.sealed_block import (
+    CHAIN,
+    CLOSE,
+    ENDS,
+    HEADER,
+    SEAL,
+    START,
+    STARTS,
+    decode,
+    ends_whole,
+    seal,
+)
 
 NAME = "journal.toml"
 """The journal's file in a session's folder."""
@@ -25,7 +36,8 @@ class JournalContents:
 
     ``stop`` is the length in bytes of the sealed part, ``last_start`` where its last block starts, and
     ``torn`` the bytes after it: a write cut short. ``lacks_newline`` says that the last block lacks only its
-    last newline and was taken as whole.
+    last newline and was taken as whole. ``plain``: from its first byte to its last it is these blocks, and nowhere else
+    in it could one start or end.
     """
 
     path: Path
@@ -35,6 +47,7 @@ class JournalContents:
     last_start: int
     torn: bytes
     lacks_newline: bool
+    plain: bool = False
 
     @property
     def last_chain(self) -> str:
@@ -44,7 +57,7 @@ class JournalContents:
     @property
     def strange(self) -> bool:
         """True when ``torn`` is no write cut short but a whole block whose seal does not fit: altered or repeated."""
-        return _MARK in self.torn and self.torn.endswith(CLOSE)
+        return ends_whole(self.torn)
 
 
 def read(path: Path) -> JournalContents:
@@ -73,7 +86,9 @@ def parse(data: bytes, path: Path) -> JournalContents:
     if at < len(data):
         _refuse_damage(data, at, len(events) + 1, path)
     lacks_newline = bool(chains) and at == len(data) and not data.endswith(b"\n")
-    return JournalContents(path, tuple(events), tuple(chains), at, last, data[at:], lacks_newline)
+    whole = bool(chains) and at == len(data) and not lacks_newline
+    plain = whole and all(len(sign.findall(data)) == len(chains) for sign in (STARTS, ENDS))
+    return JournalContents(path, tuple(events), tuple(chains), at, last, data[at:], lacks_newline, plain)
 
 
 def line_of(data: bytes, at: int) -> int:

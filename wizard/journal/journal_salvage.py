@@ -18,7 +18,7 @@ from typing import Any
 from wizard.foreign.limits import SOURCE_LIMITS, Source
 from wizard.journal.durable_io import load
 from wizard.journal.journal_reader import line_of
-from wizard.journal.sealed_block import CHAIN, CLOSE, HEADER, SEAL, START, decode, seal
+from wizard.journal.sealed_block import CHAIN, CLOSE, HEADER, SEAL, START, decode, ends_whole, seal
 
 _MARKS = re.compile(re.escape(CHAIN) + rb"([0-9a-f]{64})")
 _MOST = SOURCE_LIMITS[Source.EVENT].size
@@ -34,7 +34,8 @@ class JournalDamage:
     """Bytes of a journal that no seal holds: the line that they begin on, and how many they are.
 
     ``after`` counts the events before it that were read. ``event``: they are the seal of an event that is whole, which
-    the block behind it shows. ``end``: nothing sealed follows, as behind a write that was cut short.
+    the block behind it shows. ``end``: nothing sealed follows, as behind a write that was cut short; ``whole``: it is
+    none of these, but a whole block, altered.
     """
 
     line: int
@@ -44,11 +45,20 @@ class JournalDamage:
     end: bool = False
 
     @property
+    def whole(self) -> bool:
+        """Whether it is a last block that ends as one does, so that no write of it was cut short."""
+        return self.end and ends_whole(self.raw)
+
+    @property
     def text(self) -> str:
         """What is wrong and where, as a sentence."""
         count = f"{len(self.raw)} byte{'' if len(self.raw) == 1 else 's'}"
         if self.event:
             return f"Line {self.line}: the seal of event {self.after} was altered, {count}; the event is as it was."
+        if self.whole:
+            return (
+                f"Line {self.line}: the last block was altered, or is there twice: {count} that fit no seal."
+            )
         if self.end:
             return f"Line {self.line}: {count} at the end fit no seal: a write that was cut short, or an altered block."
         if len(self.raw) <= len(CLOSE):

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import errno
 import os
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from contextlib import suppress
 from dataclasses import dataclass
 from pathlib import Path
@@ -125,12 +125,13 @@ class Journal:
             raise lost("start the journal", path, error) from error
 
     @classmethod
-    def open(cls, folder: Path) -> Self:
+    def open(cls, folder: Path, keeps: Callable[[bytes], str] = lambda _torn: "") -> Self:
         """Open a journal for more work; ``reading`` holds its events and ``recovery`` what was repaired.
 
-        A torn end is set aside in its own file. JournalError if there is no journal or it is damaged
-        before its end (nothing is altered then), JournalBusy if another program is writing it, JournalLost if
-        the disk refuses.
+        A torn end is set aside in its own file. ``keeps`` says why a last block that is whole, and whose seal does not
+        fit, may not be set aside, as a sentence; it is not asked of one that is the block before once more.
+        JournalError if there is no journal, or it is damaged before its end or has such a block (nothing is altered
+        then), JournalBusy if another program is writing it, JournalLost if the disk refuses.
         """
         path = folder / NAME
         load(path)
@@ -139,6 +140,9 @@ class Journal:
         try:
             data = load(path)
             reading = parse(data, path)
+            once_more = reading.torn == data[reading.last_start : reading.stop]
+            if reading.strange and not once_more and (why := keeps(reading.torn)):
+                raise JournalError(f"{path}: {why}")
             descriptor = _descriptor(path)
             recovery = _recover(descriptor, data, reading)
             journal = cls(folder, descriptor, lock, reading, recovery)

@@ -26,7 +26,16 @@ SEAL = b"\n[event.seal]\n"
 CHAIN = b'chain = "'
 CLOSE = b'"\n'
 
+STARTS = re.compile(rb"^\[\[event\]\]$", re.MULTILINE)
+"""Where a block may start in a journal's bytes."""
+
+ENDS = re.compile(rb'\n\[event\.seal\]\nchain = "[0-9a-f]{64}"\n')
+"""Where one may end."""
+
 _DIGITS = re.compile(r"[0-9a-f]{64}")
+_ENDING = SEAL + CHAIN + b"0" * 64 + CLOSE
+_HEX = b"0123456789abcdef"
+_ALTERED = 3
 _SEALED = len(CHAIN) + 64 + len(CLOSE)
 _SURROGATE = re.compile("[\ud800-\udfff]")
 _DEEPEST = 32
@@ -39,6 +48,18 @@ def seal(previous: str, body: bytes) -> str:
     digest = hashlib.sha256(previous.encode("ascii"))
     digest.update(body)
     return digest.hexdigest()
+
+
+def ends_whole(raw: bytes) -> bool:
+    """Whether bytes end as a block does, but for a few that may have been altered: no write that was cut off does."""
+    tail = raw[-len(_ENDING) :]
+    if len(tail) < len(_ENDING):
+        return False
+    odd = sum(
+        have not in _HEX if want == _HEX[0] else have != want
+        for have, want in zip(tail, _ENDING, strict=True)
+    )
+    return odd <= _ALTERED
 
 
 def encode(event: Mapping[str, Any], previous: str = START) -> tuple[bytes, str]:

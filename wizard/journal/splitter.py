@@ -8,11 +8,9 @@ from dataclasses import dataclass
 from typing import Any
 
 from wizard.journal.journal_reader import line_of
-from wizard.journal.sealed_block import CHAIN, CLOSE, HEADER, SEAL, decode, seal
+from wizard.journal.sealed_block import CHAIN, CLOSE, ENDS, HEADER, SEAL, STARTS, decode, seal
 
 _CHAIN_LINE = re.compile(rb'chain = "([0-9a-f]{64})"\n?\Z')
-_STARTS = re.compile(rb"^\[\[event\]\]$", re.MULTILINE)
-_ENDS = re.compile(rb'\n\[event\.seal\]\nchain = "[0-9a-f]{64}"\n')
 _LIKE_SEAL = len(SEAL) - 4
 _WHOLE = len(CHAIN) + 64 + len(CLOSE)
 
@@ -63,8 +61,8 @@ class Piece:
 def cut(data: bytes) -> tuple[Piece, ...]:
     """The pieces of a journal's bytes, in their order; together they are all of the bytes."""
     bounds = {0, len(data)}
-    bounds.update(match.start() for match in _STARTS.finditer(data))
-    bounds.update(match.end() for match in _ENDS.finditer(data))
+    bounds.update(match.start() for match in STARTS.finditer(data))
+    bounds.update(match.end() for match in ENDS.finditer(data))
     places = sorted(bounds)
     pieces = []
     line, before = 1, 0

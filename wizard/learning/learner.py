@@ -2,9 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from concurrent.futures import ProcessPoolExecutor
+from concurrent.futures.process import BrokenProcessPool
+from contextlib import contextmanager
 from dataclasses import dataclass, replace
+from multiprocessing import get_context
 
+from wizard.errors import SteadfootError
 from wizard.flow.model import Flow
 from wizard.learning.curves_fit import fit_curves
 from wizard.learning.estimate import Estimate, NumberId, NumberKind, NumberStanding
@@ -18,6 +23,8 @@ from wizard.learning.weights_fit import fit_weights
 
 Trainer = Mapping[NumberId, float]
 Say = Callable[[str], None]
+FEW = 400
+"""Up to so many sessions all is done in this process."""
 
 BIAS = (
     "Weights and leaks come from proved sessions alone. What could not be proved (declined, on order, no fault, a "
@@ -71,26 +78,51 @@ def learn(
     trainer: Trainer | None = None,
     by: str = "",
     say: Say = quiet,
+    processes: int = 1,
 ) -> Learned:
     """Return what these sessions say of a flow's numbers.
 
     Every one must be of a kind of machine that the flow has faults for (`known_kind`). ``trainer``: its numbers before
     anything was learned. ``by``: the fact whose values are looked at apart too, by default the kind of machine. ``say``
-    is told what is being done.
+    is told what is being done. ``processes``: with two or more, many sessions are scored in one beside this.
     """
     observations = [current(flow, seen) for seen in observations]
-    say("curves, weights and shares of all sessions")
-    estimates, settled, occupancy = _estimates(flow, observations, trainer)
-    say("numbers of the earlier sessions, scored on the later ones")
-    earlier, later = split(observations)
-    held_out = None
-    if earlier and later:
-        before, _, _ = _estimates(flow, earlier, trainer)
-        held_out = score(flow, changes(before), later)
-    say("each kind apart")
-    apart = _departures(flow, observations, estimates, by or flow.kind)
+    with _beside(processes if len(observations) > FEW else 1) as pool:
+        scored = pool.submit(_held_out, flow, observations, trainer) if pool is not None else None
+        say("curves, weights and shares of all sessions")
+        estimates, settled, occupancy = _estimates(flow, observations, trainer)
+        say("each kind apart")
+        apart = _departures(flow, observations, estimates, by or flow.kind)
+        say("numbers of the earlier sessions, scored on the later ones")
+        held_out = scored.result() if scored is not None else _held_out(flow, observations, trainer)
     proved = sum(seen.faults is not None for seen in observations)
     return Learned(estimates, proved, len(observations) - proved, held_out, settled, occupancy, apart)
+
+
+def _held_out(flow: Flow, observations: Sequence[Observation], trainer: Trainer | None) -> HeldOut | None:
+    """The score on the later sessions of what the earlier ones alone would change; None where there are too few."""
+    earlier, later = split(observations)
+    if not earlier or not later:
+        return None
+    before, _, _ = _estimates(flow, earlier, trainer)
+    return score(flow, changes(before), later)
+
+
+@contextmanager
+def _beside(processes: int) -> Iterator[ProcessPoolExecutor | None]:
+    """A process beside this one, begun from nothing; None where there is to be one alone."""
+    if processes < 2:
+        yield None
+        return
+    pool = ProcessPoolExecutor(1, mp_context=get_context("spawn"))
+    try:
+        yield pool
+    except BrokenProcessPool as error:
+        raise SteadfootError(
+            "The process that scores what is learned was ended by the system. Learn again with --processes 1."
+        ) from error
+    finally:
+        pool.shutdown(wait=True, cancel_futures=True)
 
 
 def known_kind(flow: Flow, seen: Observation) -> bool:

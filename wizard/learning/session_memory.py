@@ -8,7 +8,6 @@ from __future__ import annotations
 import json
 from collections.abc import Mapping
 from dataclasses import dataclass
-from hashlib import sha256
 from math import isfinite
 from pathlib import Path
 
@@ -21,7 +20,6 @@ from wizard.learning.observation import LeftOut, Observation
 
 NAME = "observed.json"
 """The file's name in the home folder."""
-LOCKS = ".lock"
 FORMAT = 2
 """Of the file; 1 had no readings."""
 
@@ -83,19 +81,6 @@ class SessionMemory:
             put(self.path, text.encode("ascii"))
         except OSError:
             return
-
-
-def digest_of(folder: Path) -> str:
-    """Return the SHA-256 of the names and contents of all files in a session's folder but its locks; OSError."""
-    whole = sha256()
-    for path in sorted(p for p in folder.rglob("*") if p.is_file() and p.suffix != LOCKS):
-        for part in (
-            path.relative_to(folder).as_posix().encode("utf-8", "surrogateescape"),
-            path.read_bytes(),
-        ):
-            whole.update(len(part).to_bytes(8, "big"))
-            whole.update(part)
-    return whole.hexdigest()
 
 
 def _sound(one: Remembered) -> Remembered:

@@ -7,22 +7,29 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from concurrent.futures import ProcessPoolExecutor
+from concurrent.futures.process import BrokenProcessPool
 from dataclasses import dataclass
 from functools import lru_cache, partial
+from multiprocessing import get_context
 from pathlib import Path
+from types import MappingProxyType
 
 from wizard.domain.vocabulary import JobState
-from wizard.errors import SteadfootError, UsageError
+from wizard.errors import JournalError, SteadfootError, UsageError
 from wizard.flow.loading.flow_loader import Known, unknown
+from wizard.journal.folder_digest import digest_of
 from wizard.journal.home_folder import Home
 from wizard.journal.session_name import EXAMPLE, is_session
 from wizard.learning.observation import LeftOut, Observation, WhyLeftOut, observe
-from wizard.learning.session_memory import Remembered, SessionMemory, digest_of
+from wizard.learning.session_memory import Remembered, SessionMemory
 from wizard.sessions.many_sessions import ManySessions, NoClock
 from wizard.sessions.session_verification import SessionVerification, verified
+from wizard.sessions.verifying.damaged_end import UNTOLD
 
 AT_A_TIME = 8
 """So many sessions a process is given at once."""
+KEPT = 400
+"""After so many sessions what was read is remembered, whatever may come."""
 Say = Callable[[int, int], None]
 
 
@@ -36,6 +43,9 @@ class SessionPlace:
     def __str__(self) -> str:
         """The folder of the session, as it is remembered."""
         return str(self.home.resolve() / self.session)
+
+
+NOBODY: Mapping[SessionPlace, str] = MappingProxyType({})
 
 
 def places(home: Path, named: Sequence[str]) -> tuple[SessionPlace, ...]:
@@ -66,28 +76,36 @@ def observations(
     known: Known = unknown,
     say: Say | None = None,
     memory: SessionMemory | None = None,
+    vouched: Mapping[SessionPlace, str] = NOBODY,
 ) -> tuple[tuple[Observation, ...], tuple[LeftOut, ...]]:
     """Return what these sessions say, and which of them say nothing and why; in the order given.
 
     ``known``: which flow digests were checked already. ``say`` is told how many are done, and of how many. Sessions
-    that ``memory`` knows and that have not changed are not read again.
+    that ``memory`` knows and that have not changed are not read again; it is written now and then, and where the
+    reading is broken off, so that the next one goes on there. ``vouched``: the digests of folders whose sessions were
+    verified by the same rules; those that still have it are read, and not verified again.
     """
     kept = memory.load() if memory is not None else {}
-    digests = {place: _digest(place) for place in some} if memory is not None else {}
+    ask = memory is not None or bool(vouched)
+    digests = {place: _digest(place) for place in some} if ask else {}
     found: dict[SessionPlace, Observation | LeftOut] = {}
     for place in some:
         one = kept.get(str(place))
         if one is not None and one.result and (one.digest, one.flow) == (digests[place], flow_id):
             found[place] = one.result
-    rest = [place for place in some if place not in found]
-    for done, (place, words) in enumerate(
-        zip(rest, _each(flow_id, rest, processes, known), strict=True), 1 + len(found)
-    ):
-        found[place] = words
-        if say is not None:
-            say(done, len(some))
-    if memory is not None and rest:
-        memory.keep({**kept, **_to_keep(flow_id, found, digests)})
+    rest = [(p, bool(digests.get(p)) and vouched.get(p) == digests[p]) for p in some if p not in found]
+    first = len(found)
+    try:
+        each = _each(flow_id, rest, processes, known)
+        for done, ((place, _sound), words) in enumerate(zip(rest, each, strict=True), 1):
+            found[place] = words
+            if say is not None:
+                say(first + done, len(some))
+            if memory is not None and done % KEPT == 0:
+                memory.keep({**kept, **_to_keep(flow_id, found, digests)})
+    finally:
+        if memory is not None and rest:
+            memory.keep({**kept, **_to_keep(flow_id, found, digests)})
     every = [found[place] for place in some]
     return (
         tuple(one for one in every if isinstance(one, Observation)),
@@ -115,18 +133,37 @@ def _digest(place: SessionPlace) -> str:
 
 
 def _each(
-    flow_id: str, some: Sequence[SessionPlace], processes: int, known: Known
+    flow_id: str, some: Sequence[tuple[SessionPlace, bool]], processes: int, known: Known
 ) -> Iterable[Observation | LeftOut]:
     if processes == 1 or len(some) <= AT_A_TIME:
-        return map(partial(read_one, flow_id, known), some)
+        return (read_one(flow_id, known, place, sound) for place, sound in some)
     return _spread(flow_id, some, processes, known)
 
 
 def _spread(
-    flow_id: str, some: Sequence[SessionPlace], processes: int, known: Known
+    flow_id: str, some: Sequence[tuple[SessionPlace, bool]], processes: int, known: Known
 ) -> Iterator[Observation | LeftOut]:
-    with ProcessPoolExecutor(processes) as pool:
-        yield from pool.map(partial(read_one, flow_id, known), some, chunksize=AT_A_TIME)
+    """The same by several processes, each begun from nothing: one that is forked beside threads may never come to its
+    first line. Broken off, what was not begun is not begun any more.
+    """
+    pool = ProcessPoolExecutor(processes, mp_context=get_context("spawn"))
+    batches = [some[at : at + AT_A_TIME] for at in range(0, len(some), AT_A_TIME)]
+    try:
+        for found in pool.map(partial(_read_some, flow_id, known), batches):
+            yield from found
+    except BrokenProcessPool as error:
+        raise JournalError(
+            "A process that read sessions was ended by the system. What was read by then is kept: begin it again, or "
+            "with --processes 1."
+        ) from error
+    finally:
+        pool.shutdown(wait=True, cancel_futures=True)
+
+
+def _read_some(
+    flow_id: str, known: Known, some: Sequence[tuple[SessionPlace, bool]]
+) -> list[Observation | LeftOut]:
+    return [read_one(flow_id, known, place, sound) for place, sound in some]
 
 
 @lru_cache(maxsize=8)
@@ -134,20 +171,25 @@ def _store(home: Path, known: Known) -> ManySessions:
     return ManySessions(home, NoClock(), known)
 
 
-def read_one(flow_id: str, known: Known, place: SessionPlace) -> Observation | LeftOut:
-    """Return what one session says. What is not closed, or of another flow, is not verified; nothing is altered."""
+def read_one(flow_id: str, known: Known, place: SessionPlace, sound: bool = False) -> Observation | LeftOut:
+    """Return what one session says. What is not closed, or of another flow, is not verified; nothing is altered.
+
+    ``sound``: it was verified by the same rules, and no byte of it changed since.
+    """
     store = _store(place.home, known)
-    store.last.clear()
+    store.forget()
     try:
         loaded = store.load(place.session)
         if loaded.state.flow != flow_id:
             return LeftOut(place.session, WhyLeftOut.OTHER_FLOW, loaded.state.flow)
+        if loaded.strange:
+            return LeftOut(place.session, WhyLeftOut.UNREADABLE, UNTOLD)
         if loaded.state.job is not JobState.CLOSED:
             return LeftOut(place.session, WhyLeftOut.NOT_CLOSED)
-        checked = verified(store, place.session)
+        checked = None if sound else verified(store, place.session)
     except SteadfootError as problem:
         return LeftOut(place.session, WhyLeftOut.UNREADABLE, str(problem).splitlines()[0])
-    if not checked.ok:
+    if checked is not None and not checked.ok:
         return LeftOut(place.session, WhyLeftOut.FORGED, _wrong(checked))
     return observe(loaded.view, loaded.records)
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import TypeVar
 
-from wizard.errors import UNSOUND, SteadfootError
+from wizard.errors import UNSOUND, SteadfootError, unsound_words
 
 T = TypeVar("T")
 
@@ -17,4 +17,5 @@ def attempt(make: Callable[[], T], otherwise: T) -> tuple[T, str]:
     except SteadfootError as trouble:
         return otherwise, str(trouble)
     except UNSOUND as trouble:
-        return otherwise, f"This holds what the program never writes, and can't be followed ({trouble!r})."
+        words = unsound_words(trouble).rstrip(".")
+        return otherwise, f"This holds what the program never writes, and can't be followed{words}."

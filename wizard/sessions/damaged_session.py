@@ -9,7 +9,7 @@ from typing import Any
 from wizard.engine.messages.events import Began, Recorded, from_dict, records_of
 from wizard.engine.state.fold import follow
 from wizard.engine.state.job_state import State
-from wizard.errors import UNSOUND, JournalError, SteadfootError
+from wizard.errors import UNSOUND, JournalError, SteadfootError, unsound_words
 from wizard.flow.loading.flow_loader import Known, load_kept
 from wizard.journal.durable_io import load
 from wizard.journal.home_folder import Home
@@ -17,6 +17,7 @@ from wizard.journal.journal_reader import NAME, transfer_damage
 from wizard.journal.journal_salvage import JournalDamage, salvaged
 from wizard.journal.sealed_block import START
 from wizard.sessions.session_handle import Loaded, kept_flow, last_seal
+from wizard.sessions.verifying.damaged_end import UNTOLD, may_have_closed
 
 _DIGEST = re.compile(rb'digest = "([0-9a-f]{64})"')
 
@@ -36,12 +37,15 @@ def load_damaged(home: Home, known: Known, name: str) -> Loaded:
     records, chains, unread = _records(found.events, found.chains, f"Session {name}")
     flow = load_kept(_flow_files(home, name, records, found.damage), known)
     state, trouble = _followed(records)
-    broken = bool(unread) or any(not part.end for part in found.damage)
+    strange = bool(found.damage) and found.damage[-1].whole
+    broken = strange or bool(unread) or any(not part.end for part in found.damage)
     damage = (*(part.text for part in found.damage), *unread)
+    damage += (UNTOLD,) if strange and may_have_closed(found.damage[-1].raw) else ()
     damage += ((STANDS if broken else SET_ASIDE),) if damage else ()
     last = found.chains[-1] if found.chains else START
     torn = len(found.damage[-1].raw) if found.damage and found.damage[-1].end else 0
-    return Loaded(name, flow, records, state, last, torn, trouble, last_seal(records, chains), damage, broken)
+    seal = last_seal(records, chains)
+    return Loaded(name, flow, records, state, last, torn, trouble, seal, damage, broken, strange)
 
 
 def _records(
@@ -86,7 +90,8 @@ def _followed(records: tuple[Recorded, ...]) -> tuple[State, tuple[str, ...]]:
         try:
             state, trouble = follow(state, record)
         except UNSOUND as problem:
-            trouble = f"Event {record.seq} can't be followed without what is missing before it ({problem})."
+            words = unsound_words(problem).rstrip(".")
+            trouble = f"Event {record.seq} can't be followed without what is missing before it{words}."
         troubles += [trouble] if trouble else []
     return state, tuple(troubles)
 

@@ -69,7 +69,7 @@ def import_many(
     """
     memory = ImportMemory(store.root / NAME)
     before = memory.load()
-    many = ManySessions(store.root, NoClock(), store.known)
+    many = ManySessions(store.root, NoClock(), store.known, store.ledger)
     here = set(store.home.list_ids())
     for path, from_folder in parcels(sources):
         try:
@@ -78,7 +78,7 @@ def import_many(
                 yield ImportedParcel(path, known=before[digest])
                 continue
             done = import_(store, path, read)
-            many.last.clear()
+            many.forget()
             found = ImportedParcel(path, done, verified(many, done.session))
         except SteadfootError as trouble:
             yield ImportedParcel(path, trouble=trouble)

@@ -1,17 +1,15 @@
-"""A store that reads many sessions of few flows: each flow is loaded once, the last session kept."""
+"""A store that reads many sessions of few flows: each flow is loaded once, and what was last read is kept."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass, field
 from typing import NoReturn
 
-from wizard.engine.messages.events import Began, records_of
-from wizard.engine.state.fold import follow_all
-from wizard.errors import JournalError
+from wizard.engine.messages.events import Recorded
 from wizard.flow.loading.flow_loader import load_kept
 from wizard.flow.model import Flow
-from wizard.journal.journal_reader import NAME, read
-from wizard.sessions.session_handle import Loaded
+from wizard.journal.journal_reader import JournalContents
+from wizard.sessions.session_handle import Loaded, began_of, loaded_of
 from wizard.sessions.session_store import Store
 
 
@@ -29,27 +27,35 @@ class NoClock:
 
 @dataclass(frozen=True, slots=True)
 class ManySessions(Store):
-    """A store that only reads. Kept flows are read once: one altered meanwhile is seen by the next store."""
+    """A store that only reads. Kept flows are read once: one altered meanwhile is seen by the next store. So is the
+    journal of the last session, which its loading and its verification share; ``forget`` has it read anew.
+    """
 
     flows: dict[str, Flow] = field(default_factory=dict, compare=False)
     last: dict[str, Loaded] = field(default_factory=dict, compare=False)
+    read: dict[str, JournalContents] = field(default_factory=dict, compare=False)
+
+    def forget(self) -> None:
+        """Keep nothing of the last session."""
+        self.last.clear()
+        self.read.clear()
+
+    def reading(self, name: str) -> JournalContents:
+        """A session's journal as its bytes were when it was first asked for. JournalError where it can't be read."""
+        if name not in self.read:
+            self.forget()
+            self.read[name] = Store.reading(self, name)
+        return self.read[name]
 
     def load(self, name: str) -> Loaded:
         """Read a session without touching it; the same as of any store."""
+        reading = self.reading(name)
         if name not in self.last:
-            loaded = self._read(name)
-            self.last.clear()
-            self.last[name] = loaded
+            self.last[name] = loaded_of(name, reading, lambda began: self._flow(name, began))
         return self.last[name]
 
-    def _read(self, name: str) -> Loaded:
-        reading = read(self.home.session_folder(name) / NAME)
-        records = records_of(reading.events, f"Session {name}")
-        began = records[0].event if records else None
-        if not isinstance(began, Began):
-            raise JournalError(f"Session {name} has no beginning: its first event was never written whole.")
-        if began.digest not in self.flows:
-            self.flows[began.digest] = load_kept(self.home.kept_files(began.digest), self.known)
-        state, trouble = follow_all(records)
-        flow = self.flows[began.digest]
-        return Loaded(name, flow, records, state, reading.last_chain, len(reading.torn), trouble)
+    def _flow(self, name: str, records: tuple[Recorded, ...]) -> Flow:
+        digest = began_of(name, records).digest
+        if digest not in self.flows:
+            self.flows[digest] = load_kept(self.home.kept_files(digest), self.known)
+        return self.flows[digest]

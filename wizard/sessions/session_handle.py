@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import shutil
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Self
@@ -20,11 +20,12 @@ from wizard.flow.model import Flow
 from wizard.flow.parsing import flow_files
 from wizard.journal import attachments
 from wizard.journal.home_folder import Home
-from wizard.journal.journal_reader import NAME, read
+from wizard.journal.journal_reader import NAME, JournalContents, read
 from wizard.journal.journal_writer import Journal
 from wizard.sessions.copy_keeper import CopyKeeper
 from wizard.sessions.trusting.ledger_folder import LedgerFolder
 from wizard.sessions.trusting.seal_signing import SealSigner
+from wizard.sessions.verifying.damaged_end import why_kept
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,7 +35,8 @@ class Loaded:
     ``trouble``: a sentence on each event that can't be followed, and so was left out of the state. ``seal``: the chain
     value of the last event that closed a visit; empty where none did. ``damage``: a sentence on each part of a
     damaged journal that no seal holds, where it was read past that; ``broken``: they
-    are more than a write that was cut short at its end.
+    are more than a write that was cut short at its end. ``strange``: a last block that is whole, and whose seal does
+    not fit, was left out.
     """
 
     name: str
@@ -47,6 +49,7 @@ class Loaded:
     seal: str = ""
     damage: tuple[str, ...] = ()
     broken: bool = False
+    strange: bool = False
 
     @property
     def view(self) -> JobView:
@@ -212,7 +215,7 @@ def resume(home: Home, clock: Clock, known: Known, name: str, ledger: LedgerFold
 
     JournalBusy, JournalError or FlowError say why it can't be.
     """
-    journal = Journal.open(home.session_folder(name))
+    journal = Journal.open(home.session_folder(name), why_kept)
     try:
         records = records_of(journal.reading.events, f"Session {name}")
         flow = _to_work_on(home, known, name, records)
@@ -229,11 +232,18 @@ def resume(home: Home, clock: Clock, known: Known, name: str, ledger: LedgerFold
 def load(home: Home, known: Known, name: str) -> Loaded:
     """Read a session without touching it."""
     reading = read(home.session_folder(name) / NAME)
+    return loaded_of(name, reading, lambda began: load_kept(kept_flow(home, name, began), known))
+
+
+def loaded_of(name: str, reading: JournalContents, flow_of: Callable[[tuple[Recorded, ...]], Flow]) -> Loaded:
+    """The session of a journal that was read; ``flow_of`` gives the flow that its events were written by."""
     records = records_of(reading.events, f"Session {name}")
-    flow = load_kept(kept_flow(home, name, records), known)
+    flow = flow_of(records)
     state, trouble = follow_all(records)
-    seal = last_seal(records, reading.chains)
-    return Loaded(name, flow, records, state, reading.last_chain, len(reading.torn), trouble, seal)
+    seal, torn = last_seal(records, reading.chains), len(reading.torn)
+    return Loaded(
+        name, flow, records, state, reading.last_chain, torn, trouble, seal, strange=reading.strange
+    )
 
 
 def _to_work_on(home: Home, known: Known, name: str, records: tuple[Recorded, ...]) -> Flow:
@@ -251,7 +261,12 @@ def _to_work_on(home: Home, known: Known, name: str, records: tuple[Recorded, ..
 
 def kept_flow(home: Home, name: str, records: tuple[Recorded, ...]) -> Mapping[str, bytes]:
     """The files of the flow that a session was begun with."""
+    return home.kept_files(began_of(name, records).digest)
+
+
+def began_of(name: str, records: tuple[Recorded, ...]) -> Began:
+    """The beginning of a session. JournalError where it was never written whole."""
     began = records[0].event if records else None
     if not isinstance(began, Began):
         raise JournalError(f"Session {name} has no beginning: its first event was never written whole.")
-    return home.kept_files(began.digest)
+    return began

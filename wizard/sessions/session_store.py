@@ -15,6 +15,7 @@ from wizard.journal.home_folder import Home
 if TYPE_CHECKING:
     from wizard.engine.session import Clock
     from wizard.flow.model import Flow
+    from wizard.journal.journal_reader import JournalContents
     from wizard.sessions.session_handle import Loaded, Opened
     from wizard.sessions.trusting.ledger_folder import LedgerFolder
 
@@ -61,6 +62,12 @@ class Store:
         from wizard.sessions import session_handle
 
         return session_handle.resume(self.home, self.clock, self.known, name, self.ledger_folder)
+
+    def reading(self, name: str) -> JournalContents:
+        """A session's journal as its bytes are. JournalError where it can't be read."""
+        from wizard.journal.journal_reader import NAME, read
+
+        return read(self.home.session_folder(name) / NAME)
 
     def load(self, name: str) -> Loaded:
         """Read a session without touching it."""

@@ -13,7 +13,7 @@ from wizard.engine.messages import events as ev
 from wizard.errors import SteadfootError
 from wizard.flow.model import RecordStep
 from wizard.journal import attachments
-from wizard.journal.journal_reader import NAME
+from wizard.journal.journal_reader import NAME, JournalContents
 from wizard.journal.journal_verification import Verification, verify
 from wizard.journal.sealed_block import grouped
 from wizard.journal.session_name import is_own_name
@@ -22,7 +22,7 @@ from wizard.sessions import sign_off
 from wizard.sessions.session_handle import Loaded
 from wizard.sessions.session_store import Store
 from wizard.sessions.sign_off import SignOff
-from wizard.sessions.trusting.ledger_sessions import LedgerStanding, in_ledger, seals_of
+from wizard.sessions.trusting.ledger_sessions import LedgerStanding, in_ledger, seals_in
 from wizard.sessions.trusting.trust_report import TrustReport, trust_report
 from wizard.sessions.verifying.paper_verification import check_papers
 from wizard.sessions.verifying.recorded_figures import departs, unproved
@@ -86,12 +86,13 @@ def verified(store: Store, session: str, printed: str | None = None) -> SessionV
     the shop trusts has mistakes.
     """
     folder = store.home.session_folder(session)
-    chain = verify(folder / NAME, printed, COUNTER)
+    reading = _reading(store, session)
+    chain = verify(folder / NAME, printed, COUNTER, reading)
     review, says = _review(folder)
     signed = review.signed[-1] if review.signed else None
     stale = signed is not None and not signed.covers(chain.last_chain)
     unsigned = tuple(_gone(s) for s in review.signed if s.chain not in chain.chains)
-    trust = _trust(store, session, chain, review, printed is not None)
+    trust = _trust(store, session, reading, chain, review, printed is not None)
     try:
         loaded = store.load(session)
     except SteadfootError as trouble:
@@ -143,25 +144,39 @@ def _flow(loaded: Loaded, chains: Iterable[str]) -> PartCheck:
 
 
 def _trust(
-    store: Store, session: str, chain: Verification, review: sign_off.Review, printed: bool
+    store: Store,
+    session: str,
+    reading: JournalContents | None,
+    chain: Verification,
+    review: sign_off.Review,
+    printed: bool,
 ) -> TrustReport | None:
     """What stands behind a session, by its journal alone: its flow need not be there. None where the journal can't be
     read.
     """
-    try:
-        found = seals_of(store.home, session)
-    except SteadfootError:
+    if reading is None:
         return None
+    found = seals_in(reading, session)
     folder, last = store.home.session_folder(session), found.seals[-1][1] if found.seals else ""
     there = store.ledger_folder
     trusted, ledger = load_trusted(store.root), remembered_ledger(there.path)
+    own = remembered_ledger(store.root) if there.named is not None else None
+    beside = in_ledger(store.home, own, found.session, session, chain.chains, last)
     standing = in_ledger(store.home, ledger, found.session, session, chain.chains, last)
     if standing is LedgerStanding.NO_LEDGER and there.named is not None:
         standing = LedgerStanding.AWAY
     return trust_report(
         folder, found.session, found.digest, chain.chains, last, review, trusted, standing, printed,
-        session in there.waiting(),
+        session in there.waiting(), reading.strange, beside is LedgerStanding.DEPARTED,
     )  # fmt: skip
+
+
+def _reading(store: Store, session: str) -> JournalContents | None:
+    """What is read of its journal; None where it can't be, which loading it will say."""
+    try:
+        return store.reading(session)
+    except SteadfootError:
+        return None
 
 
 def _attachments(folder: Path, loaded: Loaded) -> Iterable[PartCheck]:

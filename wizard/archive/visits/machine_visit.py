@@ -17,7 +17,7 @@ from wizard.domain.vocabulary import JobState, RepairOutcome, Verdict
 from wizard.engine.guidance.session_ranking import SPEAKS
 from wizard.engine.measuring.judging import Judged
 from wizard.engine.state.job_view import JobView
-from wizard.errors import UNSOUND, SteadfootError, UsageError
+from wizard.errors import UNSOUND, SteadfootError, UsageError, unsound_words
 from wizard.sessions.session_handle import Loaded
 from wizard.sessions.session_store import Store
 
@@ -120,7 +120,7 @@ def visit_at(store: Store, row: ArchiveRow) -> MachineVisit:
     except SteadfootError as problem:
         says = str(problem).splitlines()[0]
     except UNSOUND as problem:
-        says = f"What it holds can't be followed ({type(problem).__name__}). Verify it."
+        says = f"What it holds can't be followed{unsound_words(problem).rstrip('.')}. Verify it."
     return MachineVisit(
         row.session, row.day, row.ended or row.day, row.technician, row.flow, row.complaint, {}, {}, {}, (), {},
         "can't be read", trouble=clean(says),

@@ -86,20 +86,26 @@ def find(
             _write_back(index.find(ArchiveFilter()).rows, index.find(asked).rows, back, as_json)
             return
         found = index.find(asked, None if every or as_csv else most)
-    _write(found, asked, as_json, as_csv)
+    _write(setting, found, asked, as_json, as_csv)
 
 
-def _write(found: Any, asked: Any, as_json: bool, as_csv: bool) -> None:
+def _write(setting: CommandContext, found: Any, asked: Any, as_json: bool, as_csv: bool) -> None:
     from wizard.cli.archive import archive_text
+    from wizard.sessions.trusting.ledger_compared import ledgers_compared
 
     if as_json:
-        write_json(archive_text.table_of(found))
+        write_json(archive_text.table_of(found, ledgers_compared(setting.home, setting.ledger)))
     elif as_csv:
         write_text(archive_text.csv_of(found.rows))
     else:
         if found.rows:
             write_table(archive_text.rows_of(found.rows), archive_text.HEADS)
-        write_lines(archive_text.page_lines(found, asked.asked))
+        write_lines(
+            [
+                *archive_text.page_lines(found, asked.asked),
+                *ledgers_compared(setting.home, setting.ledger).lines,
+            ]
+        )
 
 
 def _write_back(rows: Sequence[ArchiveRow], asked: Sequence[ArchiveRow], within: int, as_json: bool) -> None:

@@ -14,7 +14,7 @@ if TYPE_CHECKING:
     from wizard.archive.bringing_up import BringingUp
 
 SIGNS = ("to-read", "unsigned", "changed", "signed", "returned", "training", "answered")
-OUTCOMES = (*(outcome.value for outcome in JobOutcome), "under-way")
+OUTCOMES = (*(outcome.value for outcome in JobOutcome), "under-way", "damaged-end")
 URL = "STEADFOOT_ARCHIVE"
 EVERY = 100
 """So many sessions between two lines of progress."""

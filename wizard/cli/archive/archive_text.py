@@ -12,6 +12,7 @@ from wizard.archive.archive_query import ArchivePage, ArchiveRow
 from wizard.archive.callbacks import Callback
 from wizard.archive.session_facts import SignStanding
 from wizard.foreign.harmless import harmless
+from wizard.sessions.trusting.ledger_compared import LedgersCompared
 
 HEADS = ("risk", "session", "machine", "complaint", "fault", "stands", "min", "record", "why")
 WIDTHS = {"machine": 20, "complaint": 34, "fault": 28, "why": 60}
@@ -107,12 +108,15 @@ def _cell(value: Any) -> str:
     return f"'{text}" if text.startswith(_FORMULA) else text
 
 
-def table_of(found: ArchivePage) -> dict[str, Any]:
-    """The rows as plain dicts, how many there are (``more``: there are more), and how many were not looked at yet."""
+def table_of(found: ArchivePage, ledgers: LedgersCompared) -> dict[str, Any]:
+    """The rows as plain dicts, how many there are (``more``: there are more), how many were not looked at yet, and the
+    ledgers that closing seals were compared with.
+    """
     return {
         "count": found.count,
         "more": found.more,
         "not-looked-at": found.unappraised,
+        "ledgers": ledgers.table,
         "sessions": [asdict(row) for row in found.rows],
     }
 

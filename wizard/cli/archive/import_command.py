@@ -38,7 +38,8 @@ def import_session(setting: CommandContext, sources: tuple[Path, ...], as_json: 
 
     Each is looked through first: what is damaged or would do harm is refused, and the others go on. A job that went
     on since it came in last is brought up. Where two journals have one name and part at some event, both are kept and
-    it is said. Each ends with what 'session verify' says of it.
+    it is said. Each ends with what 'session verify' says of it. Where one was not taken in, or does not verify, the
+    exit code is 4.
     """
     from wizard.sessions.drop_folder import import_many
 
@@ -59,6 +60,12 @@ def import_session(setting: CommandContext, sources: tuple[Path, ...], as_json: 
         raise JournalError(
             f"{plural(len(refused), 'file')} of {len(found)} {'was' if len(refused) == 1 else 'were'} not taken in. "
             "Nothing was changed by them."
+        )
+    if doubtful := [one for one in found if one.checked is not None and not one.checked.ok]:
+        does = "does" if len(doubtful) == 1 else "do"
+        raise JournalError(
+            f"{plural(len(doubtful), 'session')} of {len(found)} came in and {does} not verify. What is wrong is said "
+            "with each: don't trust it as it stands."
         )
 
 

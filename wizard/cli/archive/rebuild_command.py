@@ -19,8 +19,10 @@ def rebuild(setting: CommandContext, quick: bool, url: str, processes: int) -> N
     """
     from wizard.archive.archive_index import ArchiveIndex
     from wizard.archive.bringing_up import bring_up
+    from wizard.sessions.trusting.ledger_compared import ledgers_compared
 
     with ArchiveIndex.open(setting.home, url) as index:
         index.clear()
         done = bring_up(index, setting.store, not quick, processes, progress)
-    write_lines([f"{done.read} sessions read, {done.appraised} verified and looked at."])
+    counted = f"{done.read} sessions read, {done.appraised} verified and looked at."
+    write_lines([counted, *(() if quick else ledgers_compared(setting.home, setting.ledger).lines)])

@@ -12,7 +12,7 @@ import click
 
 from wizard.cli.context import CommandContext
 from wizard.cli.output import as_json, examples, write_json, write_lines
-from wizard.errors import UsageError
+from wizard.errors import SteadfootError, UsageError
 
 if TYPE_CHECKING:
     from wizard.flow.model import Flow
@@ -91,20 +91,22 @@ def _learn(
     from wizard.learning.learner import known_kind, learn
     from wizard.learning.observation import LeftOut, WhyLeftOut
     from wizard.learning.proposal import load, path_of, propose
-    from wizard.learning.session_source import observations, places
+    from wizard.learning.session_source import SessionPlace, observations, places
     from wizard.learning.taking import keep
 
     flow, beside = setting.load(folder), _beside(setting, folder)
     _known_fact(flow, by)
     before = load(path_of(beside))
     some = places(setting.home, sessions)
-    seen, left = observations(flow.id, some, processes, setting.known, _progress, _memory(setting))
+    memory = _memory(setting)
+    vouched = {SessionPlace(setting.home, name): digest for name, digest in _vouched(setting, memory).items()}
+    seen, left = observations(flow.id, some, processes, setting.known, _progress, memory, vouched)
     odd = [LeftOut(one.session, WhyLeftOut.NO_KIND) for one in seen if not known_kind(flow, one)]
     seen, left = tuple(one for one in seen if known_kind(flow, one)), (*left, *odd)
     if not seen:
         raise UsageError(_nothing(flow, left))
     trainer = before.trainer if before is not None else {}
-    learned = learn(flow, seen, trainer, by, lambda says: click.echo(says, file=sys.stderr))
+    learned = learn(flow, seen, trainer, by, lambda says: click.echo(says, file=sys.stderr), processes)
     taken = before.taken if before is not None else ()
     proposal = propose(flow, learned, left, f"{datetime.now(UTC):%Y-%m-%dT%H:%M:%SZ}", taken)
     keep(beside, proposal)
@@ -131,6 +133,26 @@ def _memory(setting: CommandContext) -> SessionMemory | None:
     from wizard.learning.session_memory import NAME, SessionMemory
 
     return None if in_tree() else SessionMemory(setting.home / NAME, VERSION)
+
+
+def _vouched(setting: CommandContext, memory: SessionMemory | None) -> dict[str, str]:
+    """The digests of the sessions that this version's archive looked at and found sound; none where nothing is
+    remembered, or the archive can't be asked.
+    """
+    from wizard import VERSION
+    from wizard.archive.archive_index import NAME, ArchiveIndex
+    from wizard.archive.archive_rows import vouched
+
+    if memory is None or not (setting.home / NAME).is_file():
+        return {}
+    try:
+        with ArchiveIndex.open(setting.home) as index:
+            if not index.rules.startswith(f"{VERSION} "):
+                return {}
+            with index.begin() as db:
+                return vouched(db)
+    except SteadfootError:
+        return {}  # It is but a memory: without it each session is verified once more.
 
 
 def _progress(done: int, whole: int) -> None:

@@ -35,6 +35,7 @@ class Rules:
     acts: tuple[Act, ...]
     deciding: tuple[str, ...]
     _models: dict[tuple[str | None, ...], Model] = field(default_factory=dict, repr=False, compare=False)
+    _last: list[tuple[Mapping[str, str], Model]] = field(default_factory=list, repr=False, compare=False)
 
     @classmethod
     def of(cls, flow: Flow) -> Rules:
@@ -52,11 +53,15 @@ class Rules:
         return rules
 
     def model(self, facts: Mapping[str, str]) -> Model:
-        """The model of the machine that these facts describe, remembered."""
+        """The model of the machine that these facts describe, remembered: most events leave the facts the very same."""
+        for known, model in self._last:
+            if known is facts:
+                return model
         key = tuple(map(facts.get, self.deciding))
         if key not in self._models:
             flow = self.flow
             self._models[key] = Model.of(flow.conditions.values(), flow.reaches.values(), self.acts, facts)
+        self._last[:] = [(facts, self._models[key])]
         return self._models[key]
 
     def next_step(self, facts: Mapping[str, str], belief: Belief, act: ActRef) -> Ask | Barred | None:

@@ -34,9 +34,11 @@ from wizard.errors import JournalError
 
 def fold(state: State, record: ev.Recorded) -> State:
     """The state after this event. Raises JournalError when an event names a run that doesn't exist."""
-    moved = changed(state, seq=record.seq, at=record.at, clock=state.clock + record.since)
-    if not isinstance(record.event, _KEEPS_SHOWN):
-        moved = changed(moved, shown=None)
+    clock = state.clock + record.since
+    if state.shown is None or isinstance(record.event, _KEEPS_SHOWN):
+        moved = changed(state, seq=record.seq, at=record.at, clock=clock)
+    else:
+        moved = changed(state, seq=record.seq, at=record.at, clock=clock, shown=None)
     if isinstance(record.event, ev.Believing) and record.event.belief:
         moved = _believe(moved, record, record.event)
     return _FOLDS[type(record.event)](moved, record, record.event)

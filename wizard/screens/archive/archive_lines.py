@@ -59,7 +59,8 @@ def head_line(view: ArchiveView) -> Content:
     count = view.page.count
     shown = f"first {MOST} of {view.page.counted}" if count > MOST else f"{count}"
     left = f"; {view.page.unappraised} of all not verified yet" if view.page.unappraised else ""
-    words = f"  {shown} session{'' if count == 1 else 's'}, {order}{left}"
+    ledgers = f"; {view.ledgers.short}" if view.ledgers is not None else ""
+    words = f"  {shown} session{'' if count == 1 else 's'}, {order}{left}{ledgers}"
     return Content.styled("Archive", "bold $primary").append(Content(words))
 
 

@@ -110,10 +110,14 @@ class ArchiveScreen(Screen[None]):
         self.draw()
 
     def going(self, doing: Doing | None) -> None:
-        """Say how far the index is brought up, and show what is known by now."""
+        """Say how far the index is brought up, and show what is known by now; last, what is wrong with a ledger."""
         if doing is not None or self.view.doing is not None:
             self.view = self.view.with_doing(doing)
             self.say(lines.doing_words(self.view))
+        if doing is None and (ledgers := self.work.ledgers) is not None:
+            self.view = replace(self.view, ledgers=ledgers)
+            if ledgers.troubles:
+                self.say(" ".join(ledgers.troubles))
         self.work.search(self.view.asked)
 
     def draw(self) -> None:

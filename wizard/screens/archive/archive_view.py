@@ -7,6 +7,7 @@ from typing import Any
 
 from wizard.archive.archive_query import SIGN_TO_READ, ArchiveFilter, ArchiveOrder, ArchivePage, ArchiveRow
 from wizard.archive.bringing_up import BringingUp
+from wizard.sessions.trusting.ledger_compared import LedgersCompared
 
 MOST = 500
 """Sessions on the screen; who wants others narrows the search."""
@@ -46,11 +47,14 @@ class Doing:
 
 @dataclass(frozen=True, slots=True)
 class ArchiveView:
-    """A view of the archive. ``page`` is None until something came back; ``doing`` while the index is brought up."""
+    """A view of the archive. ``page`` is None until something came back; ``doing`` while the index is brought up;
+    ``ledgers``: those that sessions were compared with, None until they were.
+    """
 
     asked: ArchiveFilter = field(default_factory=lambda: ArchiveFilter(sign=SIGN_TO_READ))
     page: ArchivePage | None = None
     doing: Doing | None = None
+    ledgers: LedgersCompared | None = None
 
     @property
     def rows(self) -> tuple[ArchiveRow, ...]:

@@ -21,11 +21,13 @@ from wizard.screens.archive.visits_screen import VisitsScreen
 from wizard.screens.dialogs.message_panel import MessagePanel
 from wizard.screens.replay.reviewed_session import ReviewedSession
 from wizard.sessions.session_store import Store
+from wizard.sessions.trusting.ledger_compared import LedgersCompared, ledgers_compared
 
 
 class ArchiveWork:
     """Reads for a screen. ``found`` gets a page and what it was asked by, ``going`` how far the index is, None at the
-    end, and ``said`` what went wrong; all of them in the thread of the screen.
+    end, and ``said`` what went wrong; all of them in the thread of the screen. ``ledgers``: those that sessions were
+    compared with, None until the index was brought up.
     """
 
     def __init__(
@@ -38,6 +40,7 @@ class ArchiveWork:
         text: Callable[[str], None],
     ) -> None:
         self._screen, self.store, self.index = screen, store, index
+        self.ledgers: LedgersCompared | None = None
         self._found, self._going, self._said = found, going, text
 
     def ask(self, panel: Screen[Any], then: Callable[[Any], None]) -> None:
@@ -69,6 +72,7 @@ class ArchiveWork:
 
             try:
                 bring_up_apart(self.index, self.store, say)
+                self.ledgers = ledgers_compared(self.store.root, self.store.ledger)
             finally:
                 self._hand(worker, self._going, None)
 

@@ -13,6 +13,7 @@ from wizard.journal.journal_reader import NAME, read
 from wizard.screens.text import labels
 from wizard.sessions.review_inbox import InboxRow, inbox_rows
 from wizard.sessions.session_store import Store
+from wizard.sessions.verifying.damaged_end import STANDS
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,7 +36,8 @@ class Summary:
 def summary(store: Store, name: str) -> Summary:
     """Read one session's journal; never raises for what a person or a disk did to it."""
     try:
-        state = fold_all(records_of(read(store.home.session_folder(name) / NAME).events, f"Session {name}"))
+        reading = read(store.home.session_folder(name) / NAME)
+        state = fold_all(records_of(reading.events, f"Session {name}"))
     except SteadfootError as problem:
         return Summary(name, trouble=harmless(str(problem)), inbox=inbox_rows(store.home, name))
     visit = state.visit
@@ -43,12 +45,13 @@ def summary(store: Store, name: str) -> Summary:
     stands = labels.OUTCOMES[state.outcome if over else None]
     if state.job is JobState.STOPPED:
         stands = "stopped, not closed"
+    stands = STANDS if reading.strange else stands
     return Summary(
         name=name,
         when=labels.day_and_hour(state.at),
         complaint=harmless(state.complaint) or "(complaint not taken yet)",
         stands=stands,
         technician=harmless(visit.who) if visit else "",
-        going=state.job is not JobState.CLOSED,
+        going=state.job is not JobState.CLOSED and not reading.strange,
         inbox=inbox_rows(store.home, name),
     )

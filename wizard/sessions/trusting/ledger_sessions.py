@@ -10,7 +10,7 @@ from enum import StrEnum, unique
 from wizard.engine.messages.event_kind import EventKind
 from wizard.errors import SteadfootError
 from wizard.journal.home_folder import Home
-from wizard.journal.journal_reader import NAME, read
+from wizard.journal.journal_reader import NAME, JournalContents, read
 from wizard.journal.sealed_block import grouped
 from wizard.trust.seal_ledger import LedgerEntry, SealLedger
 
@@ -45,7 +45,11 @@ class LedgerStanding(StrEnum):
 
 def seals_of(home: Home, name: str) -> ClosingSeals:
     """The closing seals of a session. SteadfootError where its journal can't be read."""
-    reading = read(home.session_folder(name) / NAME)
+    return seals_in(read(home.session_folder(name) / NAME), name)
+
+
+def seals_in(reading: JournalContents, name: str) -> ClosingSeals:
+    """The same of a journal that was read. ``name``: of its folder."""
     first = reading.events[0] if reading.events else {}
     session, digest = str(first.get("session", "")), str(first.get("digest", ""))
     pairs = zip(reading.events, reading.chains, strict=True)

@@ -10,6 +10,7 @@ from wizard.sessions.reviews.review_rows import Review, ReviewRow, row_message
 from wizard.sessions.reviews.review_text import response_head, row_head
 from wizard.sessions.trusting.flow_trust import FlowStanding, flow_standing
 from wizard.sessions.trusting.ledger_sessions import LedgerStanding
+from wizard.sessions.verifying.damaged_end import UNTOLD
 from wizard.trust.ed25519 import NEEDED
 from wizard.trust.signature_check import SignatureFound, SignatureStanding, found_of, seal_found
 from wizard.trust.trusted_keys import NAME as TRUSTED
@@ -34,7 +35,9 @@ _DEPARTED = (
 class TrustReport:
     """``seal``: how the closing seal is signed; ``rows``: how each row of the review is; ``flow``: whether its flow is
     approved; ``ledger``: whether its closing seal is in the shop's. ``closed``, ``printed``: whether it was closed, and
-    a printed value compared; ``after``: how many events follow the last closing one; ``waits``: for the ledger.
+    a printed value compared; ``after``: how many events follow the last closing one; ``waits``: for the ledger;
+    ``strange``: a damaged last block was left out, by which it may have been closed; ``own_departed``: the home has a
+    ledger of its own beside the shop's, and that has another closing seal of it.
     """
 
     seal: SignatureFound
@@ -46,6 +49,8 @@ class TrustReport:
     printed: bool
     after: int = 0
     waits: bool = False
+    strange: bool = False
+    own_departed: bool = False
 
     @property
     def troubles(self) -> tuple[str, ...]:
@@ -55,6 +60,11 @@ class TrustReport:
         return (
             *seal,
             *departed,
+            *(
+                (_DEPARTED.replace("The shop's ledger", "The ledger of this home"),)
+                if self.own_departed
+                else ()
+            ),
             *(f"{row.head}: {row.found.words}." for row in self.rows if row.found.wrong),
         )
 
@@ -75,7 +85,9 @@ class TrustReport:
                 "No printed seal was compared: whoever cut events off the end and altered the papers too would not be "
                 "seen by the chain (--printed)."
             )
-        if not self.closed:
+        if self.strange:
+            found.append(f"{UNTOLD} No closing seal of it was compared.")
+        elif not self.closed:
             found.append("The job was never closed: there is no closing seal that was printed or signed.")
         if self.closed and self.after:
             follow = "1 event follows" if self.after == 1 else f"{self.after} events follow"
@@ -114,6 +126,8 @@ def trust_report(
     ledger: LedgerStanding,
     printed: bool,
     waits: bool = False,
+    strange: bool = False,
+    own_departed: bool = False,
 ) -> TrustReport:
     """What stands behind the session in a folder. ``session``: its id in the journal; ``digest``: of its flow;
     ``chains``: the chain values of its blocks; ``closing``: that of the last closing event, empty where none is.
@@ -134,4 +148,6 @@ def trust_report(
         printed,
         len(chains) - 1 - chains.index(closing) if closing in chains else 0,
         waits,
+        strange,
+        own_departed,
     )
