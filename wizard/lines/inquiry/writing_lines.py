@@ -11,6 +11,7 @@ from wizard.foreign.limits import LINE_LENGTH, TEXT_LENGTH
 from wizard.lines.inquiry.file_choice import chosen_file
 from wizard.lines.terminal.line_asking import ask, one_of, typed, within
 from wizard.lines.terminal.line_host import LineHost
+from wizard.lines.terminal.typed_number import echoed, number_in, span
 from wizard.screens.layout.controller import Attach
 from wizard.screens.text.step_place import note_place
 from wizard.screens.viewmodels.correctable import (
@@ -129,13 +130,13 @@ def _which(host: LineHost, found: tuple[CorrectableEntry, ...]) -> CorrectableEn
             host.talk.say(f"{entry.title}: {entry.asked} It was: {entry.sentence}.", f"{n}: ")
         shown = min(len(found), shown + SHOWN)
         older = ", Enter lists older ones" if shown < len(found) else ""
-        text = within(host.talk, f"Which one, 1 to {shown}{older}, or back", about, False)
+        text = within(host.talk, f"Which one, {span(shown)}{older}, or back", about, False)
         if text is None:
             return None
-        if text.isascii() and text.isdigit() and len(text) < 5 and 1 <= int(text) <= shown:
-            return found[int(text) - 1]
+        if number := number_in(text, shown):
+            return found[number - 1]
         if text or not older:
-            host.say(f"There is no {text or 'empty answer'} here. {about}")
+            host.say(f"There is no {echoed(text)} here. {about}")
             shown = max(0, shown - SHOWN)
 
 
@@ -159,10 +160,11 @@ def _right(host: LineHost, entry: CorrectableEntry) -> tuple[str, ...] | None:
     for n, (_id, says) in enumerate(offered, start=1):
         host.talk.say(says, f"{n}: ")
     about = "Type the numbers of all that are right, on one line; Enter alone for none of them."
-    while (text := within(host.talk, f"Numbers, 1 to {len(offered)}, or back", about, False)) is not None:
+    while (text := within(host.talk, f"Numbers, {span(len(offered))}, or back", about, False)) is not None:
         numbers = text.replace(",", " ").split()
-        if all(n.isascii() and n.isdigit() and len(n) < 3 and 1 <= int(n) <= len(offered) for n in numbers):
-            return tuple(offered[int(n) - 1][0] for n in dict.fromkeys(numbers))
+        ticked = [number_in(one, len(offered)) for one in numbers]
+        if all(ticked):
+            return tuple(offered[number - 1][0] for number in dict.fromkeys(ticked))
         host.say(about)
     return None
 

@@ -5,9 +5,10 @@ from __future__ import annotations
 from wizard.engine.messages import commands as cmd
 from wizard.flow.model import Fact
 from wizard.foreign.limits import LINE_LENGTH, TEXT_LENGTH
-from wizard.lines.scenes.line_scene import LineScene, Own, number_in, span
+from wizard.lines.scenes.line_scene import LineScene, Own
 from wizard.lines.terminal.line_commands import LineWord
 from wizard.lines.terminal.line_host import LineHost
+from wizard.lines.terminal.typed_number import echoed, number_in, span
 from wizard.screens.layout.navigation import MapPlace
 from wizard.screens.layout.scene_kind import SceneKind
 from wizard.screens.viewmodels.arrival_words import (
@@ -74,7 +75,7 @@ class FactLines(LineScene):
         elif number := number_in(text, len(values)):
             self.host.act(cmd.SetFact(self._fact.id, values[number - 1].id))
         else:
-            self.say(f"There is no {text or 'empty answer'} here: type {span(len(values))}.")
+            self.say(f"There is no {echoed(text)} here: type {span(len(values))}.")
 
     def _back(self, text: str) -> None:
         """To the fact before this one; from the first one to what was asked before it."""

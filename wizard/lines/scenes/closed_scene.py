@@ -5,6 +5,7 @@ from __future__ import annotations
 from wizard.lines.scenes.line_scene import LineScene, Own
 from wizard.lines.terminal.line_commands import LineWord
 from wizard.lines.terminal.line_host import LineHost
+from wizard.lines.terminal.typed_number import echoed
 from wizard.screens.dialogs.visit_prompts import ask_visit
 from wizard.screens.job.handover_files import seal_paper, write_report_of
 from wizard.screens.viewmodels.closed_job import WRITE_SEAL, ClosedJob
@@ -57,4 +58,4 @@ class ClosedLines(LineScene):
 
     def take(self, text: str) -> None:
         """There is nothing to answer."""
-        self.say(f"There is no {text or 'empty answer'} here: v, r, f or q.")
+        self.say(f"There is no {echoed(text)} here: v, r, f or q.")

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from wizard.domain.vocabulary import NextKind
 from wizard.engine.messages import commands as cmd
-from wizard.lines.scenes.line_scene import LineScene, Own, number_in, span
+from wizard.lines.scenes.line_scene import LineScene, Own
 from wizard.lines.terminal.line_commands import EVERYWHERE, LineWord
 from wizard.lines.terminal.line_host import LineHost
+from wizard.lines.terminal.typed_number import echoed, number_in, span
 from wizard.screens.dialogs.release_prompts import ask_release
 from wizard.screens.layout.navigation import MapPlace
 from wizard.screens.layout.scene_kind import SceneKind
@@ -94,7 +95,7 @@ class MapLines(LineScene):
         shown = self.rows
         number = number_in(text, len(shown)) if text else cursor(shown) + 1
         if not number:
-            self.say(f"There is no {text} here: type {span(len(shown))}, or Enter alone.")
+            self.say(f"There is no {echoed(text)} here: type {span(len(shown))}, or Enter alone.")
         else:
             self._open(shown[number - 1])
 

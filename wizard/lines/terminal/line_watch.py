@@ -8,6 +8,7 @@ from wizard.engine.state.waiting import wait_words
 from wizard.errors import JournalLost
 from wizard.lines.terminal import talk
 from wizard.lines.terminal.talk import QuestionChanged
+from wizard.lines.terminal.typed_number import echoed
 from wizard.screens.launch.lapse_watch import LapseWatch, copy_said
 
 if TYPE_CHECKING:
@@ -36,7 +37,7 @@ class LineWatch:
         if not self._lapses.key():
             return True
         self._typed = ""
-        host.say(f"'{text}' was not taken." if text else "That was not taken.")
+        host.say(f"'{echoed(text)}' was not taken." if text else "That was not taken.")
         if host.within:
             return False
         raise QuestionChanged
