@@ -7,7 +7,7 @@ from wizard.domain.vocabulary import Aid
 from wizard.engine.measuring.judging import Slot
 from wizard.lines.scenes.line_scene import Own
 from wizard.lines.scenes.step_scene import StepLines
-from wizard.lines.terminal.line_commands import LineWord
+from wizard.lines.terminal.line_commands import LineWord, command_of
 from wizard.lines.terminal.line_host import LineHost
 from wizard.measure.quantities import units, written_units
 from wizard.measure.quantities.units import UnitSystem
@@ -26,6 +26,10 @@ from wizard.screens.viewmodels.reading.step_readings import (
     words_after,
 )
 from wizard.screens.viewmodels.step.step_sight import SEEN
+
+PICTURE_ALONE = (
+    "What helps here is a picture, which is left out by lines: its numbers are enough. Type the reading."
+)
 
 
 class ReadingLines(StepLines):
@@ -120,6 +124,9 @@ class ReadingLines(StepLines):
                 self.say("All is read. Enter goes on; + takes one more reading.")
             elif not self.hurried():
                 self.host.act(readings.go_on())
+            return
+        if readings.step.aid in SEEN and text == command_of(LineWord.AID).letter:
+            self.say(PICTURE_ALONE)
             return
         if self.hurried():
             self._offered = text
