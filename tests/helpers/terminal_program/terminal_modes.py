@@ -42,8 +42,9 @@ class ModedProgram:
         return termios.tcgetattr(self._slave)
 
     def read(self, seconds: float = 0.1) -> None:
-        """Take in what is written until it is quiet for so long."""
-        while select.select([self._master], [], [], seconds)[0]:
+        """Take in what is written until it is quiet for so long; three times as long at most, since cursors blink."""
+        end = time.monotonic() + 3 * seconds
+        while time.monotonic() < end and select.select([self._master], [], [], seconds)[0]:
             self.raw += os.read(self._master, 65536)
 
     def until(self, so: Callable[[], bool], seconds: float = 15.0) -> None:
@@ -61,6 +62,25 @@ class ModedProgram:
     def put(self, keys: bytes) -> None:
         """Press keys."""
         os.write(self._master, keys)
+
+    def flood(self, keys: bytes) -> None:
+        """Send keys as fast as they are taken, reading what is written meanwhile."""
+        left = memoryview(keys)
+        while left:
+            can_read, can_write, _ = select.select([self._master], [self._master], [], 30)
+            assert can_read or can_write, "it takes no more keys"
+            if can_read:
+                self.raw += os.read(self._master, 65536)
+            if can_write:
+                left = left[os.write(self._master, left[:512]) :]
+
+    def taken(self) -> tuple[float, float]:
+        """Seconds on the processor, and the most memory so far, MB."""
+        times = Path(f"/proc/{self.child.pid}/stat").read_text(encoding="ascii").rpartition(")")[2].split()
+        status = Path(f"/proc/{self.child.pid}/status").read_text(encoding="ascii")
+        most = re.search(r"VmHWM:\s+(\d+) kB", status)
+        assert most is not None
+        return (int(times[11]) + int(times[12])) / os.sysconf("SC_CLK_TCK"), int(most[1]) / 1024
 
     def send(self, number: signal.Signals) -> None:
         """Send a signal."""
