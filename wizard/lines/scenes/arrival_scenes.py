@@ -11,6 +11,7 @@ from wizard.lines.terminal.line_host import LineHost
 from wizard.lines.terminal.typed_number import echoed, number_in, span
 from wizard.screens.layout.navigation import MapPlace
 from wizard.screens.layout.scene_kind import SceneKind
+from wizard.screens.text.shared_sentences import ABOUT_COMPLAINT, ABOUT_FACTS
 from wizard.screens.viewmodels.arrival_words import (
     ASK_COMPLAINT,
     THE_COMPLAINT,
@@ -27,10 +28,7 @@ AT_THE_DOOR = (LineWord.NOTE, LineWord.STOP, LineWord.AGAIN, LineWord.HELP, Line
 class FactLines(LineScene):
     """One fact of the machine: answers by number, or a line to type."""
 
-    ABOUT = (
-        "These facts decide which inspections apply and by which limits readings are judged. Look at the plate and "
-        "the maker's sheet."
-    )
+    ABOUT = ABOUT_FACTS
 
     also = AT_THE_DOOR
 
@@ -88,10 +86,7 @@ class FactLines(LineScene):
 class ComplaintLines(LineScene):
     """The customer's own words."""
 
-    ABOUT = (
-        "Write it as it is said, not as you would put it: when it shakes, since when, what was done before. It "
-        "stands first in the record and in the summary."
-    )
+    ABOUT = ABOUT_COMPLAINT
     words = True
     also = AT_THE_DOOR
 

@@ -8,6 +8,7 @@ from wizard.lines.terminal.line_host import LineHost
 from wizard.lines.terminal.typed_number import echoed
 from wizard.screens.dialogs.visit_prompts import ask_visit
 from wizard.screens.job.handover_files import seal_paper, write_report_of
+from wizard.screens.text.shared_sentences import RECORD_SEAL
 from wizard.screens.viewmodels.closed_job import WRITE_SEAL, ClosedJob
 
 
@@ -49,7 +50,7 @@ class ClosedLines(LineScene):
         self.say(f"{closed.result}.")
         self.host.talk.rows(closed.unproved)
         self.host.talk.rows((*([closed.use] if closed.use else []), *closed.forbidden, *closed.cleared))
-        self.say(f"Seal of the record: {closed.seal}. {WRITE_SEAL}")
+        self.say(f"{RECORD_SEAL}: {closed.seal}. {WRITE_SEAL}")
         words, holds = closed.signature()
         if words:
             self.say(f"Signed by key: {words}" if holds else words)

@@ -27,6 +27,7 @@ from wizard.screens.job.handover_files import (
     handover_now,
 )
 from wizard.screens.layout.navigation import MapPlace
+from wizard.screens.text.shared_sentences import too_early_line
 from wizard.screens.viewmodels.step.reading_time import words_seconds
 from wizard.screens.viewmodels.stop_in_hand import StopInHand
 
@@ -175,7 +176,7 @@ class StoppedLines(LineScene):
             )
             self.say(f"There is no {echoed(text)} here: {ways}.")
         elif unread:
-            self.say(f"Read it first, and do it: it is taken in {unread} s.")
+            self.say(too_early_line(unread))
         else:
             self.host.act(cmd.MakeSafe(line.stop, line.number))
 

@@ -11,6 +11,7 @@ from wizard.lines.terminal.line_commands import LineWord, command_of
 from wizard.lines.terminal.line_host import LineHost
 from wizard.measure.quantities import units, written_units
 from wizard.measure.quantities.units import UnitSystem
+from wizard.screens.text.shared_sentences import READING_FIRST, STAYS
 from wizard.screens.viewmodels.questions import SureReply, ask_sure
 from wizard.screens.viewmodels.reading.reading_words import (
     judged_words,
@@ -132,8 +133,8 @@ class ReadingLines(StepLines):
             self._offered = text
             return
         if not text:
-            less = " Or type u: it stays at what was read." if readings.again else ""
-            self.say(f"Type the reading first.{less}")
+            less = f" Or type u: {STAYS}" if readings.again else ""
+            self.say(f"{READING_FIRST}{less}")
         elif asked := readings.questions(text):
             self.host.put(ask_sure(" ".join(asked)), lambda reply: self._sure(readings, text, reply))
         else:

@@ -10,6 +10,7 @@ from wizard.foreign.limits import LINE_LENGTH, TEXT_LENGTH
 from wizard.lines.terminal.line_commands import SIGN, LineWord, find, unknown
 from wizard.lines.terminal.talk import Talk
 from wizard.lines.terminal.typed_number import echoed, is_number, number_in, span
+from wizard.screens.text.shared_sentences import NONE_LISTED
 from wizard.screens.viewmodels.questions import (
     NO_WORDS,
     WITHOUT_WORDS,
@@ -191,7 +192,7 @@ def _parts(talk: Talk, question: PartsQuestion) -> Any:
             parts = tuple(p.fitted for p in listed if p.count)
             if parts or question.none:
                 return parts
-            talk.say("Nothing is on the list. Add a part, or go back.")
+            talk.say(f"{NONE_LISTED} Add a part, or go back.")
             continue
         number, _, count = (x.strip() for x in text.partition("="))
         chosen, many = number_in(number, len(listed)), number_in(count, MOST_PARTS, 0)
