@@ -1,5 +1,6 @@
 """``python -m tests.faults``, from the project's folder: faults under a job, the real program ended, foreign contents.
 
+Contents come by chance (``--contents``) or are led by coverage (``--guided``).
 Prints a table of each part that is asked for; what was wrong stands below it, with what makes it again.
 """
 
@@ -8,10 +9,12 @@ from __future__ import annotations
 import argparse
 import sys
 from collections.abc import Iterator
+from pathlib import Path
 
 from tests.faults.fault_kinds import Fault, FaultKind, Outcome, Workload
 from tests.faults.fault_try import faults, reference, tried
 from tests.faults.foreign_contents import Fuzzed, fuzzed, readers
+from tests.faults.guided.guided_fuzz import LEFT_OUT, Guided, available, guided, guided_table
 from tests.faults.killed_program import Ending, Killed, killed
 
 
@@ -21,6 +24,12 @@ def main(arguments: list[str] | None = None) -> int:
     parser.add_argument("--tries", type=int, default=0, help="faults under a job, of every kind alike")
     parser.add_argument("--kills", type=int, default=0, help="runs of the real program, ended at any moment")
     parser.add_argument("--contents", type=int, default=0, help="contents for each reader of what is foreign")
+    parser.add_argument("--guided", type=int, default=0, metavar="SECONDS", help="the same led by coverage")
+    parser.add_argument(
+        "--runs", type=int, default=-1, help="contents for each reader led by coverage, at most"
+    )
+    parser.add_argument("--reader", action="append", choices=readers(), help="this one alone; may come again")
+    parser.add_argument("--keep", type=Path, help="the folder that contents which went wrong are put into")
     parser.add_argument("--seed", type=int, default=1)
     asked = parser.parse_args(arguments)
     wrong: list[str] = []
@@ -30,6 +39,10 @@ def main(arguments: list[str] | None = None) -> int:
         wrong += _print(_kills(asked.kills, asked.seed))
     if asked.contents:
         wrong += _print(_contents(asked.contents, asked.seed))
+    if asked.guided and not available():
+        print(LEFT_OUT)
+    elif asked.guided:
+        wrong += _print(_guided(asked))
     return 1 if wrong else 0
 
 
@@ -114,6 +127,15 @@ def _each(count: int, seed: int) -> Iterator[Fuzzed]:
     for number, name in enumerate(readers()):
         print(f"readers: {number} of {len(readers())}", file=sys.stderr, flush=True)
         yield fuzzed(name, count, seed)
+
+
+def _guided(asked: argparse.Namespace) -> tuple[list[str], list[str]]:
+    found: list[Guided] = []
+    for name in asked.reader or readers():
+        print(f"led by coverage: {name}", file=sys.stderr, flush=True)
+        found.append(guided(name, asked.guided, asked.seed, asked.runs, asked.keep))
+        print(*guided_table(found[-1:])[2:3], *found[-1].found, sep="\n", file=sys.stderr, flush=True)
+    return guided_table(found), [f"{one.reader}: {text}" for one in found for text in one.found]
 
 
 if __name__ == "__main__":

@@ -22,6 +22,9 @@ from wizard.sessions.session_verification import verified
 PRESSED = (*"123456789", *"111111112233", *(["enter"] * 8), "escape", "escape", "f1", "f3", *"abcimn0.")
 """Keys, those that get on most of all."""
 
+LEPT = 0.5
+"""Seconds after a leap: the program's own watch looks at its clocks meanwhile."""
+
 SECOND_PROGRAM = 2.0
 """Seconds that a second program has to begin on the session, or to be refused."""
 
@@ -33,6 +36,12 @@ class Ending(StrEnum):
     HUNG_UP = "its terminal gone"
     SUSPENDED = "suspended for a second, then killed"
     TWICE = "a second one begins on the same session, then both are killed"
+    SLEPT = "its computer sleeps for a day, then it is killed"
+    SET_BACK = "its clock is put back by a day, then it is killed"
+
+
+LEAPS = {Ending.SLEPT: 86_400.0, Ending.SET_BACK: -86_400.0}
+"""Seconds that the wall clock leaps by in the middle, the steady clock going on as ever."""
 
 
 @dataclass
@@ -54,7 +63,11 @@ def killed(number: int, seed: int) -> Killed:
     try:
         running[0].wait("Who does this job?", seconds=60)
         running[0].type("R. Vale")
-        for _ in range(chance.randrange(5, 90)):
+        count = chance.randrange(5, 90)
+        for pressed in range(count):
+            if found.ending in LEAPS and pressed == count // 2:
+                running[0].leap(LEAPS[found.ending])
+                time.sleep(LEPT)
             key = chance.choice(PRESSED)
             if chance.random() < 0.8:
                 running[0].pass_by(PACE)

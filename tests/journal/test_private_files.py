@@ -74,18 +74,31 @@ def test_a_folder_that_is_there_is_left_as_it_is(tmp_path):
     assert modes(tmp_path / "shared") == {"a": "0o700", "a/b": "0o700", "a/b/x": "0o600"}
 
 
-@pytest.mark.parametrize("link", ["sessions", f"sessions/{SESSION}", f"sessions/{SESSION}/journal.toml"])
+LINKS = (
+    "sessions", "SESSION", "SESSION/journal.toml", "SESSION/attachments", "SESSION/journal.lock", "SESSION/review.toml",
+    "SESSION/judged-flags.toml", "SESSION/signature.toml", "SESSION/customer.toml", "SESSION/HANDOVER.md", "kept",
+    "KEPT",
+)  # fmt: skip
+
+
+@pytest.mark.parametrize("link", LINKS)
 def test_a_link_that_leads_out_of_the_home_is_not_followed(tmp_path, link):
-    """Neither to read nor to write: it is said, and nothing there changes."""
+    """Neither to read nor to write, whatever it stands for: it is said, and nothing there changes."""
     store = home_at(tmp_path / "home")
-    inside, outside = store.root / link, tmp_path / "outside"
-    inside.rename(outside)
+    (kept,) = (store.root / "kept").iterdir()
+    name = link.replace("SESSION", f"sessions/{SESSION}").replace("KEPT", f"kept/{kept.name}")
+    inside, outside = store.root / name, tmp_path / "outside"
+    if inside.exists():
+        inside.rename(outside)
+    else:
+        outside.write_bytes(b"mine")
     inside.symlink_to(outside)
-    before = {p: p.stat().st_mtime_ns for p in tmp_path.rglob("*")}
+    there = (outside, *outside.rglob("*"))
+    before = {p: p.stat().st_mtime_ns for p in there}
     for act in (store.load, store.resume):
         with pytest.raises(SteadfootError, match="a link that leads out of it"):
             act(SESSION)
-    assert {p: p.stat().st_mtime_ns for p in before} == before
+    assert {p: p.stat().st_mtime_ns for p in (outside, *outside.rglob("*"))} == before
 
 
 def test_a_home_that_is_a_link_itself_is_taken(tmp_path):

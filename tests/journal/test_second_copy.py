@@ -6,12 +6,15 @@ import errno
 import os
 import shutil
 import sys
+import threading
+import time
 from pathlib import Path
 
 import pytest
 
 from tests.helpers.jobs import HandClock
 from tests.helpers.stage import StageJob
+from tests.helpers.stage import stage as full_screen
 from tests.helpers.terminal_program.line_stage import LineStage
 from wizard.engine.messages import commands as c
 from wizard.journal import second_copy
@@ -35,7 +38,7 @@ def test_each_event_is_in_the_copy_when_it_was_followed(tmp_path: Path, medium: 
         copy = SecondCopy(medium, journal.path)
         for number in range(3):
             journal.append({"sequence": number})
-            assert copy.follow() == ""
+            assert copy.follow(journal.size) == ""
             assert (medium / "2026-03-02-a" / NAME).read_bytes() == journal.path.read_bytes()
 
 
@@ -46,16 +49,16 @@ def test_a_medium_that_is_gone_is_said_once_and_caught_up_when_it_is_back(
     with Journal.create(tmp_path / "2026-03-02-a") as journal:
         copy = SecondCopy(medium, journal.path)
         journal.append({"sequence": 1})
-        copy.follow()
+        copy.follow(journal.size)
         away = medium.rename(tmp_path / "in a pocket")
         journal.append({"sequence": 2})
-        assert "can't be written: the medium is gone" in copy.follow()
+        assert "can't be written: the medium is gone" in copy.follow(journal.size)
         journal.append({"sequence": 3})
-        assert copy.follow() == "" and not medium.exists()
+        assert copy.follow(journal.size) == "" and not medium.exists()
         away.rename(medium)
         there = medium / "2026-03-02-a" / NAME
         there.write_bytes(journal.path.read_bytes()[: len(there.read_bytes()) + 9])
-        assert copy.follow() == f"The second copy in {medium} is there again, and caught up."
+        assert copy.follow(journal.size) == f"The second copy in {medium} is there again, and caught up."
         assert there.read_bytes() == journal.path.read_bytes() and len(read(there).events) == 3
 
 
@@ -72,9 +75,9 @@ def test_what_is_not_what_the_journal_begins_with_is_not_touched(
         there.parent.mkdir()
         there.write_bytes(held)
         copy = SecondCopy(medium, journal.path)
-        assert "holds something else than this session, and is not touched" in copy.follow()
+        assert "holds something else than this session, and is not touched" in copy.follow(journal.size)
         journal.append({"sequence": 2})
-        assert copy.follow() == "" and there.read_bytes() == held
+        assert copy.follow(journal.size) == "" and there.read_bytes() == held
 
 
 def test_a_full_medium_stops_nothing(tmp_path: Path, medium: Path, monkeypatch: pytest.MonkeyPatch) -> None:
@@ -89,9 +92,9 @@ def test_a_full_medium_stops_nothing(tmp_path: Path, medium: Path, monkeypatch: 
         journal.append({"sequence": 1})
         with monkeypatch.context() as full:
             full.setattr(second_copy, "write_all", half)
-            assert "the disk is full" in copy.follow()
+            assert "the disk is full" in copy.follow(journal.size)
         journal.append({"sequence": 2})
-        assert "caught up" in copy.follow()
+        assert "caught up" in copy.follow(journal.size)
         assert (medium / "2026-03-02-a" / NAME).read_bytes() == journal.path.read_bytes()
 
 
@@ -101,19 +104,121 @@ def shop(home: Path, text: str) -> None:
     (home / "shop.toml").write_text(text, encoding="utf-8")
 
 
+def settled(stage: LineStage) -> str:
+    """Wait for the copy, and a beat longer; what was said then."""
+    assert stage.job.opened.copying.settled(10.0)
+    return stage.type(silent=1)
+
+
+class HungMedium:
+    """A medium that takes nothing and refuses nothing, until it is let go."""
+
+    def __init__(self, monkeypatch: pytest.MonkeyPatch) -> None:
+        self.reached, self._free, self._real = threading.Event(), threading.Event(), second_copy.write_all
+        monkeypatch.setattr(second_copy, "write_all", self)
+
+    def __call__(self, descriptor: int, data: bytes) -> None:
+        """Write, once it answers."""
+        self.reached.set()
+        assert self._free.wait(60)
+        self._real(descriptor, data)
+
+    def answer(self) -> None:
+        """It takes what it was given, and all from now on."""
+        self._free.set()
+
+
+def test_a_medium_that_hangs_holds_up_no_key(
+    tmp_path: Path, medium: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Answers are taken and on the disk while its write blocks, which waited for it; that the copy is behind is said
+    once, whether keys are pressed or not; once it answers all of it is caught up, and that is said.
+    """
+    shop(tmp_path / "home", f'second_copy = "{medium.as_posix()}"\n')
+    hung = HungMedium(monkeypatch)
+    stage = LineStage(tmp_path / "home")
+    journal, there = stage.job.opened.journal.path, medium / stage.job.opened.name / NAME
+    assert hung.reached.wait(10)
+    text = stage.type("n", "While it hangs", "n", "And on")
+    assert b"And on" in journal.read_bytes() and there.read_bytes() == b""
+    assert text.count("doesn't answer. The job goes on without it") == 1
+    assert "second copy" not in stage.type(silent=2) + stage.type("n", "Still")
+    hung.answer()
+    assert "is there again, and caught up" in settled(stage)
+    assert there.read_bytes() == journal.read_bytes()
+
+
+def test_a_medium_that_hangs_holds_up_no_end(
+    tmp_path: Path, medium: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """The session is let go of at once where the copy is late already; the next one brings it up."""
+    shop(tmp_path / "home", f'second_copy = "{medium.as_posix()}"\n')
+    with monkeypatch.context() as broken:
+        hung = HungMedium(broken)
+        stage = LineStage(tmp_path / "home")
+        assert hung.reached.wait(10)
+        stage.clock.move(60.0)
+        began = time.thread_time()
+        stage.job.opened.close()
+        assert time.thread_time() - began < 1.0 and not stage.job.opened.copying.settled(0.0)
+    hung.answer()
+    with stage.store.resume(stage.job.opened.name) as opened:
+        assert opened.copying.settled(10.0)
+        whole = opened.journal.path.read_bytes()
+    assert (medium / stage.job.opened.name / NAME).read_bytes() == whole
+
+
+async def test_the_full_screen_says_that_the_copy_is_behind(
+    tmp_path: Path, medium: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """On its message line, while nobody is at the keys."""
+    home = tmp_path / "home"
+    shop(home, f'second_copy = "{medium.as_posix()}"\n')
+    hung = HungMedium(monkeypatch)
+    async with full_screen(home) as on:
+        assert hung.reached.wait(10)
+        on.clock.move(10.0)
+        on.app.host.lapses.beat()
+        await on.settle()
+        assert "The second copy is behind: " in " ".join(on.part("#message").split())
+        hung.answer()
+        assert on.job.opened.copying.settled(10.0)
+        on.app.host.lapses.beat()
+        await on.settle()
+        assert "is there again, and caught up" in " ".join(on.part("#message").split())
+
+
+@pytest.mark.parametrize("whole", [True, False], ids=["whole", "half"])
+def test_the_copy_holds_nothing_that_does_not_stand_for_good(
+    tmp_path: Path, medium: Path, whole: bool
+) -> None:
+    """What a full disk took of an event is taken away again: a copy of it would be another journal's."""
+    with Journal.create(tmp_path / "2026-03-02-a") as journal:
+        copy = SecondCopy(medium, journal.path)
+        journal.append({"sequence": 1})
+        stands = journal.path.read_bytes()
+        with journal.path.open("ab") as torn:
+            torn.write(b"[[event]]\nseq" if not whole else b"")
+        assert copy.follow(journal.size) == ""
+        assert (medium / "2026-03-02-a" / NAME).read_bytes() == stands
+
+
 @pytest.mark.skipif(sys.platform == "win32", reason="an open folder can't be moved there")
 def test_a_job_keeps_its_copy_and_says_what_becomes_of_it(tmp_path: Path, medium: Path) -> None:
     """Named in shop.toml: the copy is the journal, byte for byte; gone and back are said in the job, which goes on."""
     shop(tmp_path / "home", f'second_copy = "{medium.as_posix()}"\n')
     stage = LineStage(tmp_path / "home")
     there = medium / stage.job.opened.name / NAME
+    settled(stage)
     assert there.read_bytes() == stage.job.opened.journal.path.read_bytes()
     away = medium.rename(tmp_path / "pocket")
-    text = stage.type("n", "The stick is out")
-    assert "The job goes on without it" in text and stage.job.state.notes[-1].text == "The stick is out"
-    assert "second copy" not in stage.type("n", "Still out")
+    stage.type("n", "The stick is out")
+    assert "The job goes on without it" in settled(stage)
+    assert stage.job.state.notes[-1].text == "The stick is out"
+    assert "second copy" not in stage.type("n", "Still out") + settled(stage)
     away.rename(medium)
-    assert "is there again, and caught up" in stage.type("n", "In again")
+    stage.type("n", "In again")
+    assert "is there again, and caught up" in settled(stage)
     assert there.read_bytes() == stage.job.opened.journal.path.read_bytes()
 
 
@@ -129,7 +234,7 @@ def test_a_session_that_is_taken_up_brings_its_copy_up(tmp_path: Path, medium: P
     shop(home, f'second_copy = "{medium.as_posix()}"\n')
     with store.resume(job.opened.name) as opened:
         whole = opened.journal.path.read_bytes()
-        assert opened.copied() == ()
+        assert opened.copying.settled(10.0) and opened.copied() == ()
     assert (medium / job.opened.name / NAME).read_bytes() == whole
     shutil.copy(medium / job.opened.name / NAME, store.home.session_folder(job.opened.name) / NAME)
     assert store.load(job.opened.name).state.notes[-1].text == "Before"

@@ -16,6 +16,7 @@ from tests.helpers.spin_recordings import Spin, motion_csv
 from tests.helpers.terminal_program.line_stage import LineStage
 from wizard.domain.recording_vocabulary import DrumLoad, RecordingPlace
 from wizard.domain.vocabulary import Aid
+from wizard.lines.scenes.reading_scene import PICTURE_ALONE
 
 TAP = 0.5
 """Seconds between two taps."""
@@ -171,8 +172,15 @@ def test_a_break_that_another_person_ends(tmp_path: Path) -> None:
     assert stage.job.state.visits[-1].others == ("M. Thorne",)
 
 
+AID_ROW = "* or aid: Open what helps to measure"
+
+
 def test_aids_that_are_nothing_but_a_picture_are_not_offered(tmp_path: Path) -> None:
-    """The clock round a rim is drawn on the screen; by lines its numbers are enough, and * says so."""
-    stage = at(tmp_path, unjudged("mm", 0.03, ("12 o'clock", "3 o'clock"), Aid.CLOCK.value))
-    text = stage.type("?", "*")
-    assert "* or aid" not in text and stage.job.state.reading_records == ()
+    """The clock round a rim is drawn on the screen; by lines its numbers are enough, and * says so. An aid that
+    measures is offered.
+    """
+    stage = at(tmp_path / "clock", unjudged("mm", 0.03, ("12 o'clock", "3 o'clock"), Aid.CLOCK.value))
+    assert AID_ROW not in stage.type("?")
+    text = stage.type("*")
+    assert PICTURE_ALONE in text and "no number" not in text and stage.job.state.reading_records == ()
+    assert AID_ROW in at(tmp_path / "watch", unjudged("s", 60.0, (), Aid.STOPWATCH.value)).type("?")

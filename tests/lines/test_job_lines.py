@@ -4,23 +4,28 @@ from __future__ import annotations
 
 import errno
 import re
-from itertools import pairwise
 from pathlib import Path
 
 import pytest
 
 from tests.helpers.flows.waiting_flow import waiting
+from tests.helpers.stage import stage as full_screen
 from tests.helpers.terminal_program.line_stage import LineStage
 from wizard.domain.vocabulary import JobState
 from wizard.engine.audit import audit
 from wizard.engine.messages import commands as c
 from wizard.engine.queries import machine_queries
+from wizard.engine.queries.machine_view import badge
 from wizard.errors import JournalLost
 from wizard.journal import journal_writer
+from wizard.lines.job_lines import SCENES
+from wizard.lines.scenes.arrival_scenes import FactLines
 from wizard.lines.terminal.line_commands import OWN, LineWord, command_of
 from wizard.safety import WideningReason
-from wizard.screens.layout.key_list import KEYS
+from wizard.screens.layout.key_table import bindings
+from wizard.screens.text.badge_text import badge_words
 from wizard.screens.text.labels import WIDENED
+from wizard.sessions.session_store import Store
 from wizard.sessions.session_verification import verified
 
 
@@ -46,14 +51,27 @@ def test_the_map_is_a_numbered_list_and_enter_takes_what_comes_next(stage: LineS
     assert "asked first" in open_first(stage)
 
 
-def test_a_step_says_why_it_is_asked_its_warnings_and_the_machine_before_what_to_do(stage: LineStage) -> None:
-    """In this order: why, how the machine stands, the warning, what to do, the answers, and what is typed."""
-    text = ""
-    while "DANGER: " not in text and "WARNING: " not in text:
-        text = open_first(stage) if stage.job.state.run is None else usual(stage)
-    text = text[text.index("Asked for: ") :]
-    warning = text.index("DANGER: " if "DANGER: " in text else "WARNING: ")
-    assert 0 < warning < text.index("Do: ") < text.index(" 1: ") < text.index("Answer, 1")
+def test_a_step_says_the_machine_why_it_is_asked_and_its_warnings_before_what_to_do(stage: LineStage) -> None:
+    """In this order, each once: where one is, how the machine stands, why it is asked, the warning, what to do, the
+    answers, and what is typed.
+    """
+    open_first(stage)
+    stage.host._badge = ""
+    text = stage.type(".")
+    step = stage.lines._now().current.step
+    parts = [
+        "Before anything is touched: asked first",
+        f"Machine: {badge_words(badge(stage.job.view))}.",
+        "Asked for: Gas, for: Dampers",
+        "DANGER: Gas or a live cabinet kills.",
+        f"Do: {' '.join(step.do.split())}",
+        f" 1: {stage.lines._now().numbered[0].answer.says}",
+        "Answer, 1 to 8:",
+    ]
+    text = text[text.index(parts[0]) :]  # Before it stands the prompt that was typed to.
+    places = [text.find(part) for part in parts]
+    assert -1 not in places and places == sorted(places), list(zip(parts, places, strict=True))
+    assert all(text.count(part) == 1 for part in parts)
 
 
 def usual(stage: LineStage) -> str:
@@ -68,13 +86,18 @@ def usual(stage: LineStage) -> str:
 
 
 def test_how_the_machine_stands_is_said_when_it_changes_and_only_then(stage: LineStage) -> None:
-    """The words of the badge, in a line, after the answer that changed them."""
-    text = open_first(stage)
-    said = []
+    """The words of the badge, in a line, after the answer that changed them; after any other nothing of it."""
+    open_first(stage)
+    kept = changed = 0
     while stage.job.state.run is not None and stage.job.state.run.only:
+        before, answered = badge_words(badge(stage.job.view)), len(stage.job.state.answer_records)
         text = usual(stage)
-        said += [text.split("Machine: ")[1].split(".")[0]] if "Machine: " in text else []
-    assert said and all(a != b for a, b in pairwise(said))
+        after = badge_words(badge(stage.job.view))
+        if len(stage.job.state.answer_records) == answered:
+            continue  # It was too early: nothing was taken.
+        assert re.findall(r"Machine: ([^.]*)\.", text) == ([after] if after != before else [])
+        changed, kept = changed + (after != before), kept + (after == before)
+    assert changed > 2 and kept > 0
 
 
 def test_a_pasted_flood_answers_one_question_at_most(stage: LineStage) -> None:
@@ -279,11 +302,59 @@ def test_a_defect_of_the_program_ends_no_job(stage: LineStage, monkeypatch: pyte
         stage.type("1", "1", "1")
 
 
-def test_the_letters_are_those_of_the_full_screen() -> None:
-    """Who knows the one knows the other; only what has no letter there has its own."""
+TEXTUAL = {"asterisk": "*", "equals_sign": "=", "plus": "+", "question_mark": "?", "full_stop": "."}
+"""What Textual calls a sign."""
+
+
+def test_the_letters_are_keys_that_the_full_screen_listens_to() -> None:
+    """What is typed is one of the keys of that command's binding there; no two commands of a question share one."""
     for word in LineWord:
         if word not in OWN:
-            assert command_of(word).letter == KEYS[word.value].letter.lower()
+            (binding,) = bindings(word.value)
+            keys = [TEXTUAL.get(key, key) for key in binding.key.split(",")]
+            assert command_of(word).letter in keys, word
+    for scene in (*SCENES.values(), FactLines):
+        own = set(getattr(scene, "also", ())) | {LineWord.HELP, LineWord.LEAVE, LineWord.AGAIN, LineWord.STOP}
+        letters = [command_of(word).letter for word in own]
+        assert len(letters) == len(set(letters)), scene
+
+
+BOTH = {
+    "note": (("n", "Wet"), (("n",), "Wet"), (c.AddNote("Wet"),)),
+    "break": (("b", "1"), (("b", "1"), ""), (c.Pause(),)),
+    "map": (("m",), (("m",), ""), (c.Leave(),)),
+    "stop": (("s", "1", ""), (("s", "1", "enter"), ""), (c.StopWork,)),
+    "leave": (("q", "2"), (("f12", "2"), ""), ()),
+}
+"""What is typed by lines; the keys, and the text behind them, on the full screen; the commands that come of either."""
+
+
+@pytest.mark.parametrize("act", BOTH)
+async def test_the_same_letter_asks_the_engine_the_same_in_both_rooms(tmp_path: Path, act: str) -> None:
+    """At the same step of the same job: who knows the one room knows the other."""
+    typed, (keys, text), wanted = BOTH[act]
+    stage = LineStage(tmp_path / "lines")
+    open_first(stage)
+    before = stage.job.state.seq
+    stage.type(*typed)
+    by_lines = asked_since(stage.store, stage.job.opened.name, before)
+    async with full_screen(tmp_path / "screen") as on:
+        on.job.do(c.OpenInspection("dampers"))
+        await on.show()
+        before = on.job.state.seq
+        await on.press(*keys)
+        if text:
+            await on.type(text, "enter")
+        by_keys = asked_since(on.app.store, on.job.opened.name, before)
+    assert [type(one) for one in by_lines] == [type(one) for one in by_keys]
+    assert len(by_lines) == len(wanted)
+    for found, expected in zip((*by_lines, *by_keys), (*wanted, *wanted), strict=True):
+        assert found == expected or type(found) is expected
+
+
+def asked_since(store: Store, session: str, seq: int) -> list[c.Command]:
+    """The commands that were asked of the engine after this event."""
+    return [r.asked.command for r in store.load(session).records if r.asked and r.seq > seq]
 
 
 def test_leaving_asks_first_and_keeps_the_job(stage: LineStage) -> None:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import sys
 from time import monotonic, sleep
 
 import pytest
@@ -49,3 +50,19 @@ def test_bytes_without_an_end_are_not_kept_without_end(pipe) -> None:
         into.write(b"\nafter \xff\n")
     assert len(lines.next(20).text) <= MOST
     assert lines.next(5).text == "after \ufffd"
+
+
+@pytest.mark.skipif(sys.platform == "win32", reason="a pipe that does not block, as POSIX has it")
+def test_a_pipe_that_does_not_block_is_waited_for() -> None:
+    """Whoever started the program may have set it so: with nothing to read yet, the input counted as ended."""
+    reading, writing = os.pipe()
+    os.set_blocking(reading, False)
+    lines = LineInput(reading, "utf-8", monotonic)
+    assert lines.next(0.3) is None
+    os.write(writing, b"late\n")
+    assert lines.next(10).text == "late" and lines.next(0.1) is None
+    assert not os.get_blocking(reading), "it is shared with whoever set it"
+    os.close(writing)
+    with pytest.raises(InputOver):
+        lines.next(10)
+    os.close(reading)

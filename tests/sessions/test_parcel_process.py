@@ -2,6 +2,7 @@
 
 import io
 import json
+import signal
 import sys
 import time
 import zipfile
@@ -146,6 +147,30 @@ def test_a_process_that_takes_too_much_memory_is_ended(tmp_path, there, zipped, 
     with pytest.raises(JournalError, match="more than is given to it"):
         import_(there, zipped)
     assert tree(there.root) == {}
+
+
+@pytest.mark.skipif(sys.platform != "linux", reason="only there is a process's time surely limited")
+def test_a_process_that_is_busy_for_too_long_is_ended_by_itself(tmp_path, there, zipped, monkeypatch):
+    """By its own limit on the processor's time, long before the clock of whoever started it."""
+    source = (
+        "from wizard.foreign import limits; limits.IMPORT_SECONDS = 4\n"
+        "from wizard.sessions import parcel_reader\n"
+        "def endless(*_): \n while True: pass\n"
+        "parcel_reader.read_parcel = endless\n"
+        "import runpy; runpy.run_module('{}', run_name='__main__')"
+    )
+    real, codes = parcel_process.subprocess.run, []
+
+    def busy(command, **options):
+        code = source.format(parcel_process.__spec__.name)
+        done = real([sys.executable, "-c", code, *command[-2:]], **options)
+        codes.append(done.returncode)
+        return done
+
+    monkeypatch.setattr(parcel_process.subprocess, "run", busy)
+    with pytest.raises(JournalError, match="more than is given to it"):
+        import_(there, zipped)
+    assert codes == [-signal.SIGXCPU] and tree(there.root) == {}
 
 
 ESCAPE = "\x1b[2J\x1b]0;owned\x07"

@@ -27,9 +27,6 @@ from wizard.journal.content_store import keep_folder, kept_folder
 from wizard.journal.durable_io import PRIVATE_FOLDER, lost, make_folder, sync_folder
 from wizard.journal.session_name import EXAMPLE, is_session, name_order, new_name
 
-_WITHIN = ("journal.toml", "attachments", "review.toml", "signature.toml")
-"""What a session's folder holds that is read or written by name."""
-
 
 @dataclass(frozen=True, slots=True)
 class Home:
@@ -113,13 +110,21 @@ class Home:
         return self.sessions / session
 
     def session_folder(self, session: str) -> Path:
-        """The folder of a session. UsageError, with the nearest id, if there is none."""
+        """The folder of a session. UsageError, with the nearest id, if there is none, or if anything in it is a link
+        out of the home; JournalLost if the disk refuses.
+        """
         folder = self.folder_for(session)
         if not folder.is_dir():
             near = difflib.get_close_matches(session, self.list_ids(), 1)
             hint = f"Did you mean {near[0]}?" if near else "Look at the list of sessions."
             raise UsageError(f"There is no session {session} in {self.sessions}. {hint}")
-        for path in (folder, *(folder / name for name in _WITHIN)):
+        self._refuse_link_out(folder)
+        try:
+            with os.scandir(folder) as entries:
+                links = [folder / entry.name for entry in entries if entry.is_symlink()]
+        except OSError as error:
+            raise lost("look into", folder, error) from error
+        for path in links:
             self._refuse_link_out(path)
         return folder
 

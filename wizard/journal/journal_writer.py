@@ -161,6 +161,11 @@ class Journal:
         """True once an event is on the disk."""
         return self.chain != START
 
+    @property
+    def size(self) -> int:
+        """The bytes that stand for good."""
+        return self._size
+
     def append(self, event: Mapping[str, Any]) -> str:
         """Write one event, durably, and give its chain value.
 

@@ -27,14 +27,19 @@ class SecondCopy:
         self._size = -1
         self._gone = self._foreign = False
 
-    def follow(self) -> str:
-        """Bring the copy up to the journal; a sentence where that is other than before: it can't be written, holds
-        something else, or is there again. Nothing is raised.
+    @property
+    def medium(self) -> Path:
+        """The folder on the other medium."""
+        return self._medium
+
+    def follow(self, upto: int) -> str:
+        """Bring the copy up to the first ``upto`` bytes of the journal, those that stand for good; a sentence where
+        that is other than before: it can't be written, holds something else, or is there again. Nothing is raised.
         """
         if self._foreign:
             return ""
         try:
-            fits = self._follow()
+            fits = self._follow(upto)
         except OSError as error:
             self._size, again, self._gone = -1, self._gone, True
             why = refusal(error)[0]
@@ -52,7 +57,7 @@ class SecondCopy:
         back, self._gone = self._gone, False
         return f"The second copy in {self._medium} is there again, and caught up." if back else ""
 
-    def _follow(self) -> bool:
+    def _follow(self, upto: int) -> bool:
         """Append what is missing; False where what stands there is not what the journal begins with."""
         if not self._medium.is_dir():
             raise FileNotFoundError(2, "the medium is gone")
@@ -64,7 +69,7 @@ class SecondCopy:
                 if size != self._size and not _begins(descriptor, size, journal.read(size)):
                     return False
                 journal.seek(size)
-                missing = journal.read()
+                missing = journal.read(max(0, upto - size))
             os.lseek(descriptor, size, os.SEEK_SET)
             write_all(descriptor, missing)
             sync(descriptor)

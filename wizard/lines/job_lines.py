@@ -23,6 +23,7 @@ from wizard.lines.terminal.line_commands import LineWord, find, help_rows, unkno
 from wizard.lines.terminal.line_host import LineHost
 from wizard.lines.terminal.line_input import InputOver
 from wizard.lines.terminal.talk import QuestionChanged
+from wizard.lines.terminal.typed_number import echoed
 from wizard.platform import crash_log
 from wizard.screens.dialogs.break_prompts import ask_break
 from wizard.screens.launch.opening import KEPT, LEAVE
@@ -100,7 +101,7 @@ class JobLines:
         if found is not None:
             self._command(scene, *found)
         elif unknown(text):
-            host.say(f"There is no {harmless(text)} here. ? says what may be typed.")
+            host.say(f"There is no {harmless(echoed(text))} here. ? says what may be typed.")
         else:
             scene.take(text)
 

@@ -30,6 +30,7 @@ from wizard.screens.launch.opening import (
     into_archive,
     lost_words,
 )
+from wizard.screens.text.shared_sentences import NOT_FOLLOWED
 from wizard.screens.viewmodels.flow_titles import title_choices
 from wizard.screens.viewmodels.questions import ChoiceQuestion, NameQuestion
 from wizard.sessions.session_handle import Opened
@@ -83,7 +84,7 @@ def _resumed(store: Store, session: str) -> Opened:
         raise
     except Exception as error:
         says = crash_log.survived(store.root, error)
-        raise SteadfootError(f"What it holds can't be followed. {says}") from error
+        raise SteadfootError(f"{NOT_FOLLOWED} {says}") from error
 
 
 def _led(opened: Opened, store: Store, talk: Talk, came: list[int]) -> int:

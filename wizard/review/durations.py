@@ -2,11 +2,18 @@
 
 from __future__ import annotations
 
+from math import isfinite
+
 _HOUR = 3600
+
+UNTOLD = "no telling how long"
+"""A length that is none: the times of a record that no program of ours wrote may add up to it."""
 
 
 def clock(seconds: float) -> str:
     """'48 s', '3 min 05 s', '125 min 00 s', '26 h 10 min', '3 days 4 h'."""
+    if not isfinite(seconds):
+        return UNTOLD
     whole = round(seconds)
     if whole < 60:
         return f"{whole} s"

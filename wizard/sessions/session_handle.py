@@ -80,7 +80,7 @@ class JournalHandle:
     def __call__(self, record: Recorded) -> None:
         """Make an event durable. JournalLost if the disk refuses."""
         chain = self.journal.append(to_dict(record))
-        self.copying.follow()
+        self.copying.follow(self.journal.size)
         if isinstance(record.event, Began):
             self._session = record.event.session
         if isinstance(record.event, Closed):
@@ -113,6 +113,11 @@ class Opened:
     def unsigned(self) -> str:
         """Why the seal of a visit that was closed just now is not signed though there is a key; empty else."""
         return self._writer.unsigned
+
+    @property
+    def copying(self) -> CopyKeeper:
+        """Its second copy."""
+        return self._writer.copying
 
     def copied(self) -> tuple[str, ...]:
         """What there is to say of the second copy since it was asked last."""
@@ -160,7 +165,8 @@ class Opened:
         return replace(command, name=kept.name, sha256=kept.sha256)
 
     def close(self) -> None:
-        """Let the journal go."""
+        """Let the journal go, and its second copy."""
+        self._writer.copying.close()
         self.journal.close()
 
     def __enter__(self) -> Self:
@@ -189,7 +195,7 @@ def begin(
         _unmade(folder)
         raise
     try:
-        copying = CopyKeeper(home.root, journal.path)
+        copying = CopyKeeper(home.root, journal.path, clock.mono)
         writer = JournalHandle(journal, SealSigner(home.root, clock), ledger, copying)
         session = Session.begin(flow, name, writer, clock, technician, ticket)
     except BaseException:
@@ -219,10 +225,10 @@ def resume(home: Home, clock: Clock, known: Known, name: str, ledger: LedgerFold
     try:
         records = records_of(journal.reading.events, f"Session {name}")
         flow = _to_work_on(home, known, name, records)
-        copying = CopyKeeper(home.root, journal.path)
+        copying = CopyKeeper(home.root, journal.path, clock.mono)
         writer = JournalHandle(journal, SealSigner(home.root, clock), ledger, copying, records)
         session = Session.resume(flow, records, writer, clock)
-        writer.copying.follow()
+        writer.copying.follow(journal.size)
     except BaseException:
         journal.close()
         raise

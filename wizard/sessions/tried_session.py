@@ -28,7 +28,7 @@ def opened_from(store: Store, flow: Flow, files: Mapping[str, bytes], records: S
     name = home.new_session(store.clock.wall().astimezone().date())
     journal = Journal.create(home.session_folder(name))
     try:
-        copying = CopyKeeper(home.root, journal.path)
+        copying = CopyKeeper(home.root, journal.path, store.clock.mono)
         writer = JournalHandle(journal, SealSigner(home.root, store.clock), store.ledger_folder, copying)
         own = tuple(_named(record, name) for record in records)
         for record in own:

@@ -27,8 +27,13 @@ def reached(target: Path) -> Path:
     return target.with_suffix(".reached")
 
 
+def leaping(target: Path) -> Path:
+    """The file that says by how many seconds the wall clock leaps: on, as while a computer slept, or back."""
+    return target.with_suffix(".leap")
+
+
 class AheadClock:
-    """The computer's clocks, and so many seconds."""
+    """The computer's clocks, and so many seconds; of the wall clock with a leap, where a test makes one."""
 
     def __init__(self, target: Path) -> None:
         self._target = target
@@ -37,7 +42,7 @@ class AheadClock:
 
     def wall(self) -> datetime:
         """The present moment, aware, UTC."""
-        return datetime.now(UTC) + timedelta(seconds=self._ahead)
+        return datetime.now(UTC) + timedelta(seconds=self._ahead + _seconds(leaping(self._target)))
 
     def mono(self) -> float:
         """Seconds on a clock that never goes back."""
@@ -55,7 +60,11 @@ class AheadClock:
 
     @property
     def _wanted(self) -> float:
-        return float(self._target.read_text(encoding="utf-8")) if self._target.is_file() else 0.0
+        return _seconds(self._target)
+
+
+def _seconds(path: Path) -> float:
+    return float(path.read_text(encoding="utf-8")) if path.is_file() else 0.0
 
 
 def main(arguments: list[str]) -> int:

@@ -19,7 +19,7 @@ import pexpect
 import pyte
 
 from tests.helpers.seen_parts import SeenParts
-from tests.helpers.terminal_program.clock_ahead import reached
+from tests.helpers.terminal_program.clock_ahead import leaping, reached
 from wizard.flow.model import ChooseStep, Flow, Inspection, MeasureStep, Step, fits
 from wizard.flow.parsing.case_variants import expand
 from wizard.measure.quantities import units
@@ -237,6 +237,12 @@ class TerminalAhead(Terminal):
         while self.child.isalive() and self._number(reached(self.ahead)) < wanted - 1e-3:
             assert time.monotonic() < end, f"the clocks stand still:\n{self.text}"
             time.sleep(0.01)
+
+    def leap(self, seconds: float) -> None:
+        """Have the wall clock stand so many seconds off, at once."""
+        made = leaping(self.ahead).with_suffix(".new")
+        made.write_text(f"{seconds:g}", encoding="utf-8")
+        made.replace(leaping(self.ahead))
 
     def _number(self, path: Path) -> float:
         return float(path.read_text(encoding="utf-8") or 0.0) if path.is_file() else 0.0

@@ -9,6 +9,7 @@ from wizard.domain.vocabulary import Aid
 from wizard.lines.terminal.line_asking import within
 from wizard.lines.terminal.line_host import LineHost
 from wizard.measure.quantities import units
+from wizard.screens.text.shared_sentences import TWO_TAPS, UNSIGNED_VOLTAGE, VOLTAGE_FIRST
 from wizard.screens.text.step_sentences import cautions_of, gravest_first
 from wizard.screens.viewmodels.reading import timers
 from wizard.screens.viewmodels.reading.step_readings import StepReadings
@@ -76,7 +77,7 @@ def _taps(host: LineHost, counts: bool, own: float) -> str:
             host.talk.rows(taps.words(own))
             return str(taps.swings) if counts else f"{taps.period:.3f} s"
         else:
-            host.say("Press Enter two times at least: at the top of one swing and of the next.")
+            host.say(f"Press Enter {TWO_TAPS}")
 
 
 def _bleed(host: LineHost, bleed: Bleed) -> str:
@@ -95,7 +96,7 @@ def _bleed(host: LineHost, bleed: Bleed) -> str:
         if not text and bleed.read:
             return units.text(bleed.read[-1][1], "V")
         if not text:
-            host.say("Type the voltage first.")
+            host.say(VOLTAGE_FIRST)
             continue
         try:
             volts = units.parse(text, "V")
@@ -106,6 +107,6 @@ def _bleed(host: LineHost, bleed: Bleed) -> str:
                 host.say(str(problem).removeprefix("text: "))
             continue
         if volts < 0:
-            host.say("Type the voltage without a sign.")
+            host.say(UNSIGNED_VOLTAGE)
         else:
             bleed = bleed.add(host.talk.moment, volts)

@@ -13,6 +13,7 @@ from wizard.lines.terminal.line_asking import one_of
 from wizard.lines.terminal.line_host import LineHost
 from wizard.measure.vibration.recording_units import CLOCK_TIME
 from wizard.screens.layout.controller import AttachRecording
+from wizard.screens.text.shared_sentences import SWINGS
 from wizard.screens.viewmodels.questions import YesReply
 from wizard.screens.viewmodels.reading import recording_lines
 from wizard.screens.viewmodels.reading.step_readings import StepReadings
@@ -27,7 +28,7 @@ FIT, UNIT, TIME = "fit", "unit", "time"
 def take_recording(host: LineHost, readings: StepReadings, slot: Slot) -> None:
     """Ask for the file, say what is in it, fit it, and take the number that it gives, once that was looked at."""
     host.talk.out.gap()
-    host.say("A recording of the tub's swings: the CSV that a phone or a logger wrote.")
+    host.say(f"{SWINGS}: the CSV that a phone or a logger wrote.")
     source = chosen_file(
         host.talk,
         "a recording",

@@ -13,6 +13,7 @@ from wizard.foreign.harmless import harmless
 from wizard.lines.terminal.line_asking import within
 from wizard.lines.terminal.line_commands import SIGN
 from wizard.lines.terminal.talk import Talk
+from wizard.lines.terminal.typed_number import number_in, span
 
 SHOWN = 9
 """Files that are listed; an older one is typed by its path."""
@@ -49,13 +50,13 @@ def chosen_file(
         f"{SIGN}stop stops work."
     )
     while True:
-        numbers = f"Number, 1 to {len(listed)}, or a path" if listed else "Path"
+        numbers = f"Number, {span(len(listed))}, or a path" if listed else "Path"
         text = within(talk, f"{numbers}, or {SIGN}back", about, True, paths=True)
         if text is None:
             return None
         text = text.strip('"')
-        if text.isascii() and text.isdigit() and len(text) < 3 and 1 <= int(text) <= len(listed):
-            return listed[int(text) - 1].path
+        if number := number_in(text, len(listed)):
+            return listed[number - 1].path
         if not text:
             talk.say(about)
             continue

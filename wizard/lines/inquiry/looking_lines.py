@@ -13,8 +13,18 @@ from wizard.lines.terminal.line_host import LineHost
 from wizard.lines.terminal.paper_rows import paper_rows
 from wizard.measure.quantities import units, written_units
 from wizard.screens.job.handover_files import zone_of
+from wizard.screens.layout.key_list import KEYS
 from wizard.screens.text import labels
 from wizard.screens.text.reach_text import hands_here
+from wizard.screens.text.shared_sentences import (
+    BAD_SHEET,
+    MACHINE_STANDS,
+    NO_ADVICE,
+    NO_FAULT_FITS,
+    SHEET_LIMITS,
+    WHERE_READ,
+    WHICH_SHEET,
+)
 from wizard.screens.text.step_place import WHOLE, asked_for
 from wizard.screens.viewmodels.faults.advice_rows import ahead, inspection_rows, sheet_lines
 from wizard.screens.viewmodels.faults.explanation_lines import LEGEND, explained
@@ -30,7 +40,7 @@ def machine_stands(host: LineHost) -> None:
     """Every condition, since when and by which step; before it what is asked now, and where the hands go."""
     view = host.controller.view
     host.talk.out.gap()
-    host.say("How the machine stands.")
+    host.say(f"{MACHINE_STANDS}.")
     hands, source = hands_here(view)
     for label, text in (("Asked now:", asked_for(view, WHOLE)), ("Hands:", hands), ("By:", source)):
         host.say(f"{label} {text}" if text else "")
@@ -44,7 +54,7 @@ def advised(host: LineHost) -> None:
     flow, found = host.controller.flow, ahead(host.controller.view)
     host.talk.out.gap()
     if found.counsel is None:
-        host.say("Nothing is advised now: advice is for the search, until what it is was decided.")
+        host.say(NO_ADVICE)
         return
     host.talk.rows(sheet_lines(flow, found.counsel))
     for row in inspection_rows(flow, found.counsel):
@@ -58,9 +68,9 @@ def explain(host: LineHost) -> None:
     rows = fault_rows(host.controller.flow, found.ranked, frozenset(), found.decided)
     host.talk.out.gap()
     if not rows:
-        host.say("No fault of this flow fits this machine, or its kind is not known yet.")
+        host.say(NO_FAULT_FITS)
         return
-    host.say("What speaks for and against each fault. Which one?")
+    host.say(f"{KEYS['explain'].help} Which one?")
     chosen = one_of(host.talk, [(row.fault, row.says) for row in rows], rows[0].fault)
     row = next((row for row in rows if row.fault == chosen), None)
     if row is not None:
@@ -79,7 +89,7 @@ def use_sheet(host: LineHost) -> None:
     """The limits of a service sheet: a file that lies ready, or one limit typed in edge by edge."""
     folder, controller = host.store.home.sheets, host.controller
     host.talk.out.gap()
-    host.say("Limits of a service sheet. The maker's sheet comes before the limits of the flow.")
+    host.say(f"{SHEET_LIMITS}. The maker's sheet comes before the limits of the flow.")
     try:
         ready = files(folder)
     except SteadfootError as problem:
@@ -101,7 +111,7 @@ def use_sheet(host: LineHost) -> None:
         try:
             sheet = load_sheet(ready[int(number)], controller.flow)
         except FlowError as problem:
-            host.say("This sheet can't be used.")
+            host.say(f"{BAD_SHEET}.")
             host.talk.rows(problem.problems or (str(problem),))
         except SteadfootError as problem:
             host.say(str(problem))
@@ -132,8 +142,8 @@ def _typed_limit(host: LineHost, own: Limit) -> None:
     source = typed(
         host.talk,
         "Which sheet is it, its number and page",
-        "Its number and page, or where it was read.",
-        lambda text: "" if text else "Say which sheet it is: its number, or where it was read.",
+        WHERE_READ,
+        lambda text: "" if text else WHICH_SHEET,
     )
     if source is None:
         return

@@ -11,7 +11,21 @@ from wizard.foreign.limits import LINE_LENGTH, TEXT_LENGTH
 from wizard.lines.inquiry.file_choice import chosen_file
 from wizard.lines.terminal.line_asking import ask, one_of, typed, within
 from wizard.lines.terminal.line_host import LineHost
+from wizard.lines.terminal.typed_number import echoed, number_in, span
 from wizard.screens.layout.controller import Attach
+from wizard.screens.text.shared_sentences import (
+    ABOUT_NOTE,
+    ASKED_AGAIN,
+    CAPTION,
+    CORRECTING,
+    IN_RECORD,
+    NONE_TO_CORRECT,
+    NOTHING_WRITTEN,
+    RIGHT_FIRST,
+    SAY_WHY,
+    WHAT_PHOTO,
+    WHY_STOP,
+)
 from wizard.screens.text.step_place import note_place
 from wizard.screens.viewmodels.correctable import (
     CorrectableEntry,
@@ -32,12 +46,12 @@ def write_note(host: LineHost) -> None:
     """A note at the step on hand, or at none."""
     host.talk.out.gap()
     host.say(f"A note. {note_place(host.controller.view)}")
-    about = "Write what the next reader should know. It stands in the record at this step, with the time."
+    about = ABOUT_NOTE
     text = typed(
         host.talk,
         "Your words, or /back",
         about,
-        lambda text: "" if text else "Nothing is written yet.",
+        lambda text: "" if text else NOTHING_WRITTEN,
         TEXT_LENGTH,
     )
     if text:
@@ -54,8 +68,8 @@ def keep_photo(host: LineHost) -> None:
     source = chosen_file(host.talk, "a photo", _pictures(), newest)
     if source is None:
         return
-    says = f"{harmless(source.name)}. The caption may stay empty."
-    caption = ask(host.talk, TextQuestion("What does it show?", says, empty=True))
+    says = f"{harmless(source.name)}. {CAPTION}"
+    caption = ask(host.talk, TextQuestion(WHAT_PHOTO, says, empty=True))
     if caption is not None:
         before = host.controller.state.seq
         host.act(Attach(source, caption))
@@ -74,7 +88,7 @@ def stop_work(host: LineHost) -> None:
     """Stop work: the reason by its number, whom to call, Enter."""
     stops = tuple(host.controller.flow.stops.values())
     host.talk.out.gap()
-    host.say("Stop work: why?")
+    host.say(WHY_STOP)
     chosen = one_of(host.talk, [(stop.id, stop.says) for stop in stops])
     stop = next((s for s in stops if s.id == chosen), None)
     if stop is None:
@@ -92,11 +106,11 @@ def correct(host: LineHost) -> None:
     """Correct an earlier answer, reading or fact: which one, what it should be, and why."""
     view = host.controller.view
     host.talk.out.gap()
-    host.say("Correct an earlier answer. The earlier one stays in the record.")
+    host.say(f"{CORRECTING}. The earlier one stays in the record.")
     entry = _which(host, entries(view))
     if entry is None:
         return
-    again = " What it established is asked again where it is needed." if entry.asked_again else ""
+    again = f" {ASKED_AGAIN}" if entry.asked_again else ""
     host.say(f"{entry.asked} It was: {entry.sentence}.{again}")
     right = _right(host, entry)
     if right is None:
@@ -109,8 +123,8 @@ def correct(host: LineHost) -> None:
     why = typed(
         host.talk,
         "Why is it corrected, or /back",
-        "A few words; they stand in the record.",
-        lambda text: "" if text else "Say why, in a few words.",
+        IN_RECORD,
+        lambda text: "" if text else SAY_WHY,
         TEXT_LENGTH,
     )
     if why is not None:
@@ -120,7 +134,7 @@ def correct(host: LineHost) -> None:
 def _which(host: LineHost, found: tuple[CorrectableEntry, ...]) -> CorrectableEntry | None:
     """The entry that is meant, by its number; the newest are listed first, a few at once."""
     if not found:
-        host.say("Nothing was answered yet that could be corrected.")
+        host.say(NONE_TO_CORRECT)
         return None
     shown = 0
     about = "Type the number of the answer that was wrong; Enter alone lists older ones. back goes back."
@@ -129,13 +143,13 @@ def _which(host: LineHost, found: tuple[CorrectableEntry, ...]) -> CorrectableEn
             host.talk.say(f"{entry.title}: {entry.asked} It was: {entry.sentence}.", f"{n}: ")
         shown = min(len(found), shown + SHOWN)
         older = ", Enter lists older ones" if shown < len(found) else ""
-        text = within(host.talk, f"Which one, 1 to {shown}{older}, or back", about, False)
+        text = within(host.talk, f"Which one, {span(shown)}{older}, or back", about, False)
         if text is None:
             return None
-        if text.isascii() and text.isdigit() and len(text) < 5 and 1 <= int(text) <= shown:
-            return found[int(text) - 1]
+        if number := number_in(text, shown):
+            return found[number - 1]
         if text or not older:
-            host.say(f"There is no {text or 'empty answer'} here. {about}")
+            host.say(f"There is no {echoed(text)} here. {about}")
             shown = max(0, shown - SHOWN)
 
 
@@ -148,7 +162,7 @@ def _right(host: LineHost, entry: CorrectableEntry) -> tuple[str, ...] | None:
             host.talk,
             "What is right, or /back",
             "Type what is right.",
-            lambda text: "" if text else "Type what is right first.",
+            lambda text: "" if text else RIGHT_FIRST,
             long,
         )
         return (text,) if text else None
@@ -159,10 +173,11 @@ def _right(host: LineHost, entry: CorrectableEntry) -> tuple[str, ...] | None:
     for n, (_id, says) in enumerate(offered, start=1):
         host.talk.say(says, f"{n}: ")
     about = "Type the numbers of all that are right, on one line; Enter alone for none of them."
-    while (text := within(host.talk, f"Numbers, 1 to {len(offered)}, or back", about, False)) is not None:
+    while (text := within(host.talk, f"Numbers, {span(len(offered))}, or back", about, False)) is not None:
         numbers = text.replace(",", " ").split()
-        if all(n.isascii() and n.isdigit() and len(n) < 3 and 1 <= int(n) <= len(offered) for n in numbers):
-            return tuple(offered[int(n) - 1][0] for n in dict.fromkeys(numbers))
+        ticked = [number_in(one, len(offered)) for one in numbers]
+        if all(ticked):
+            return tuple(offered[number - 1][0] for number in dict.fromkeys(ticked))
         host.say(about)
     return None
 

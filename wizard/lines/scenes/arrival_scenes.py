@@ -5,11 +5,13 @@ from __future__ import annotations
 from wizard.engine.messages import commands as cmd
 from wizard.flow.model import Fact
 from wizard.foreign.limits import LINE_LENGTH, TEXT_LENGTH
-from wizard.lines.scenes.line_scene import LineScene, Own, number_in, span
+from wizard.lines.scenes.line_scene import LineScene, Own
 from wizard.lines.terminal.line_commands import LineWord
 from wizard.lines.terminal.line_host import LineHost
+from wizard.lines.terminal.typed_number import echoed, number_in, span
 from wizard.screens.layout.navigation import MapPlace
 from wizard.screens.layout.scene_kind import SceneKind
+from wizard.screens.text.shared_sentences import ABOUT_COMPLAINT, ABOUT_FACTS
 from wizard.screens.viewmodels.arrival_words import (
     ASK_COMPLAINT,
     THE_COMPLAINT,
@@ -26,10 +28,7 @@ AT_THE_DOOR = (LineWord.NOTE, LineWord.STOP, LineWord.AGAIN, LineWord.HELP, Line
 class FactLines(LineScene):
     """One fact of the machine: answers by number, or a line to type."""
 
-    ABOUT = (
-        "These facts decide which inspections apply and by which limits readings are judged. Look at the plate and "
-        "the maker's sheet."
-    )
+    ABOUT = ABOUT_FACTS
 
     also = AT_THE_DOOR
 
@@ -74,7 +73,7 @@ class FactLines(LineScene):
         elif number := number_in(text, len(values)):
             self.host.act(cmd.SetFact(self._fact.id, values[number - 1].id))
         else:
-            self.say(f"There is no {text or 'empty answer'} here: type {span(len(values))}.")
+            self.say(f"There is no {echoed(text)} here: type {span(len(values))}.")
 
     def _back(self, text: str) -> None:
         """To the fact before this one; from the first one to what was asked before it."""
@@ -87,10 +86,7 @@ class FactLines(LineScene):
 class ComplaintLines(LineScene):
     """The customer's own words."""
 
-    ABOUT = (
-        "Write it as it is said, not as you would put it: when it shakes, since when, what was done before. It "
-        "stands first in the record and in the summary."
-    )
+    ABOUT = ABOUT_COMPLAINT
     words = True
     also = AT_THE_DOOR
 

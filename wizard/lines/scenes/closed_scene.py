@@ -5,8 +5,10 @@ from __future__ import annotations
 from wizard.lines.scenes.line_scene import LineScene, Own
 from wizard.lines.terminal.line_commands import LineWord
 from wizard.lines.terminal.line_host import LineHost
+from wizard.lines.terminal.typed_number import echoed
 from wizard.screens.dialogs.visit_prompts import ask_visit
 from wizard.screens.job.handover_files import seal_paper, write_report_of
+from wizard.screens.text.shared_sentences import RECORD_SEAL
 from wizard.screens.viewmodels.closed_job import WRITE_SEAL, ClosedJob
 
 
@@ -48,7 +50,7 @@ class ClosedLines(LineScene):
         self.say(f"{closed.result}.")
         self.host.talk.rows(closed.unproved)
         self.host.talk.rows((*([closed.use] if closed.use else []), *closed.forbidden, *closed.cleared))
-        self.say(f"Seal of the record: {closed.seal}. {WRITE_SEAL}")
+        self.say(f"{RECORD_SEAL}: {closed.seal}. {WRITE_SEAL}")
         words, holds = closed.signature()
         if words:
             self.say(f"Signed by key: {words}" if holds else words)
@@ -57,4 +59,4 @@ class ClosedLines(LineScene):
 
     def take(self, text: str) -> None:
         """There is nothing to answer."""
-        self.say(f"There is no {text or 'empty answer'} here: v, r, f or q.")
+        self.say(f"There is no {echoed(text)} here: v, r, f or q.")

@@ -9,6 +9,7 @@ from wizard.flow.model import ComputeStep
 from wizard.lines.scenes.line_scene import Own
 from wizard.lines.scenes.step_scene import StepLines
 from wizard.lines.terminal.line_commands import LineWord
+from wizard.lines.terminal.typed_number import echoed
 from wizard.measure.quantities.units import UnitSystem
 from wizard.screens.viewmodels.reading.reading_words import judged_words, not_computed, source_words
 
@@ -51,7 +52,7 @@ class ComputedLines(StepLines):
     def take(self, text: str) -> None:
         """Take it into the record."""
         if text:
-            self.say(f"There is no {text} here: Enter goes on.")
+            self.say(f"There is no {echoed(text)} here: Enter goes on.")
         elif not self.hurried():
             current = self.current
             self.host.act(cmd.Judge(current.run.id, current.step.id))

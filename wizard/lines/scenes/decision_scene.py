@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from wizard.domain.probability import LEAST, percent
-from wizard.lines.scenes.line_scene import LineScene, Own, number_in, span
+from wizard.lines.scenes.line_scene import LineScene, Own
 from wizard.lines.terminal.line_commands import EVERYWHERE, LineWord
 from wizard.lines.terminal.line_host import LineHost
+from wizard.lines.terminal.typed_number import echoed, number_in, span
 from wizard.screens.dialogs.confirm_prompts import confirm
 from wizard.screens.layout.navigation import MapPlace
 from wizard.screens.viewmodels.faults.defect_lines import defect_lines
@@ -74,7 +75,7 @@ class DecisionLines(LineScene):
         numbers = [number_in(each, len(choice.rows)) for each in text.replace(",", " ").split()]
         if not all(numbers):
             self.say(
-                f"There is no {text} here: type {span(len(choice.rows))}, several on the line, or Enter alone."
+                f"There is no {echoed(text)} here: type {span(len(choice.rows))}, several on the line, or Enter alone."
             )
             return
         for number in numbers:

@@ -7,10 +7,11 @@ from wizard.documents.papers.job_header import result_words
 from wizard.engine.handlers import visit_end
 from wizard.engine.messages import commands as cmd
 from wizard.engine.queries.stopped import was_acted_on
-from wizard.lines.scenes.line_scene import LineScene, Own, number_in
+from wizard.lines.scenes.line_scene import LineScene, Own
 from wizard.lines.terminal.line_commands import LineWord
 from wizard.lines.terminal.line_host import LineHost
 from wizard.lines.terminal.paper_rows import paper_rows
+from wizard.lines.terminal.typed_number import echoed, number_in
 from wizard.screens.dialogs.release_prompts import ask_release
 from wizard.screens.dialogs.visit_prompts import (
     FIRST_EACH_LINE,
@@ -26,6 +27,7 @@ from wizard.screens.job.handover_files import (
     handover_now,
 )
 from wizard.screens.layout.navigation import MapPlace
+from wizard.screens.text.shared_sentences import too_early_line
 from wizard.screens.viewmodels.step.reading_time import words_seconds
 from wizard.screens.viewmodels.stop_in_hand import StopInHand
 
@@ -78,7 +80,7 @@ class HandoverLines(LineScene):
             case 2:
                 self._finish()
             case _:
-                self.say(f"There is no {text or 'empty answer'} here: type 1 or 2.")
+                self.say(f"There is no {echoed(text)} here: type 1 or 2.")
 
     def _write(self) -> None:
         done = hand_over(self.host)
@@ -172,9 +174,9 @@ class StoppedLines(LineScene):
                 if line
                 else ", ".join(key for key, _ in self.stop.rows)
             )
-            self.say(f"There is no {text or 'empty answer'} here: {ways}.")
+            self.say(f"There is no {echoed(text)} here: {ways}.")
         elif unread:
-            self.say(f"Read it first, and do it: it is taken in {unread} s.")
+            self.say(too_early_line(unread))
         else:
             self.host.act(cmd.MakeSafe(line.stop, line.number))
 

@@ -73,13 +73,3 @@ class LineScene:
     def take_back(self, _text: str) -> None:
         """Take the last answer or reading back."""
         self.host.act(cmd.Undo())
-
-
-def number_in(text: str, most: int) -> int:
-    """The number that a line is, from 1 to ``most``; 0 where it is none of them."""
-    return int(text) if text.isascii() and text.isdigit() and len(text) < 4 and 1 <= int(text) <= most else 0
-
-
-def span(most: int) -> str:
-    """'1' or '1 to 4'."""
-    return "1" if most == 1 else f"1 to {most}"

@@ -5,12 +5,14 @@ from __future__ import annotations
 from wizard.domain.vocabulary import NextKind
 from wizard.engine.messages import commands as cmd
 from wizard.engine.queries import next_queries
-from wizard.lines.scenes.line_scene import LineScene, Own, number_in, span
+from wizard.lines.scenes.line_scene import LineScene, Own
 from wizard.lines.terminal.line_commands import EVERYWHERE, LineWord
 from wizard.lines.terminal.line_host import LineHost
+from wizard.lines.terminal.typed_number import echoed, number_in, span
 from wizard.screens.dialogs.release_prompts import ask_release
 from wizard.screens.layout.navigation import MapPlace
 from wizard.screens.layout.scene_kind import SceneKind
+from wizard.screens.text.shared_sentences import BY_FLOW, NONE_BEFORE_DONE, ONLY_INSPECTION
 from wizard.screens.viewmodels.faults.advice_rows import Ahead, advised_line, ahead, order_line
 from wizard.screens.viewmodels.job_map.map_rows import (
     FOLD,
@@ -95,7 +97,7 @@ class MapLines(LineScene):
         shown = self.rows
         number = number_in(text, len(shown)) if text else cursor(shown) + 1
         if not number:
-            self.say(f"There is no {text} here: type {span(len(shown))}, or Enter alone.")
+            self.say(f"There is no {echoed(text)} here: type {span(len(shown))}, or Enter alone.")
         else:
             self._open(shown[number - 1])
 
@@ -103,7 +105,7 @@ class MapLines(LineScene):
         if row.target == FOLD:
             self._fold("")
         elif not row.ready:
-            self.say(row.note or "Not everything before it is done.")
+            self.say(row.note or NONE_BEFORE_DONE)
         elif row.kind is NextKind.DECIDE:
             self._decide("")
         elif row.kind is NextKind.REPAIR:
@@ -121,7 +123,7 @@ class MapLines(LineScene):
         number = number_in(text, len(shown)) if text else cursor(shown) + 1
         row = shown[number - 1] if number else None
         if row is None or row.kind not in OMITTED or not row.ready:
-            self.say("Only an inspection can be left out: x and its number.")
+            self.say(f"{ONLY_INSPECTION}: x and its number.")
             return
         again = row.kind is NextKind.RECHECK
         self.host.act(cmd.Skip(row.target, "", recheck=again, step=row.step if again else ""))
@@ -137,7 +139,7 @@ class MapLines(LineScene):
         found = self.ahead
         way = found.other or found.next
         if not found.open:
-            self.say("Nothing is advised now: Enter follows the flow's order.")
+            self.say(BY_FLOW)
         elif way.kind is NextKind.DECIDE:
             self._decide("")
         else:

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from wizard.domain.vocabulary import StepKind
 from wizard.engine.messages import commands as cmd
-from wizard.lines.scenes.line_scene import number_in, span
 from wizard.lines.scenes.step_scene import StepLines
 from wizard.lines.terminal.line_host import LineHost
+from wizard.lines.terminal.typed_number import echoed, number_in, span
 from wizard.screens.text.answer_numbering import Numbered, numbering, repeated
 from wizard.screens.viewmodels.step.answer_rows import answer_rows, marked_words
 
@@ -69,12 +69,12 @@ class QuestionLines(StepLines):
             self._enter()
             return
         if step.kind is StepKind.TELL:
-            self.say(f"There is no {text} here: press Enter when it is done.")
+            self.say(f"There is no {echoed(text)} here: press Enter when it is done.")
             return
         numbers = [number_in(each, len(shown)) for each in text.replace(",", " ").split()]
         if not all(numbers) or (len(numbers) > 1 and not step.many):
             more = " Several may stand on the line." if step.many else ""
-            self.say(f"There is no {text} here: type {span(len(shown))}.{more}")
+            self.say(f"There is no {echoed(text)} here: type {span(len(shown))}.{more}")
         elif step.many:
             self._tick(frozenset(shown[n - 1].answer.id for n in numbers))
         else:

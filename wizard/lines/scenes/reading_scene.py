@@ -7,10 +7,11 @@ from wizard.domain.vocabulary import Aid
 from wizard.engine.measuring.judging import Slot
 from wizard.lines.scenes.line_scene import Own
 from wizard.lines.scenes.step_scene import StepLines
-from wizard.lines.terminal.line_commands import LineWord
+from wizard.lines.terminal.line_commands import LineWord, command_of
 from wizard.lines.terminal.line_host import LineHost
 from wizard.measure.quantities import units, written_units
 from wizard.measure.quantities.units import UnitSystem
+from wizard.screens.text.shared_sentences import READING_FIRST, STAYS
 from wizard.screens.viewmodels.questions import SureReply, ask_sure
 from wizard.screens.viewmodels.reading.reading_words import (
     judged_words,
@@ -26,6 +27,10 @@ from wizard.screens.viewmodels.reading.step_readings import (
     words_after,
 )
 from wizard.screens.viewmodels.step.step_sight import SEEN
+
+PICTURE_ALONE = (
+    "What helps here is a picture, which is left out by lines: its numbers are enough. Type the reading."
+)
 
 
 class ReadingLines(StepLines):
@@ -121,12 +126,15 @@ class ReadingLines(StepLines):
             elif not self.hurried():
                 self.host.act(readings.go_on())
             return
+        if readings.step.aid in SEEN and text == command_of(LineWord.AID).letter:
+            self.say(PICTURE_ALONE)
+            return
         if self.hurried():
             self._offered = text
             return
         if not text:
-            less = " Or type u: it stays at what was read." if readings.again else ""
-            self.say(f"Type the reading first.{less}")
+            less = f" Or type u: {STAYS}" if readings.again else ""
+            self.say(f"{READING_FIRST}{less}")
         elif asked := readings.questions(text):
             self.host.put(ask_sure(" ".join(asked)), lambda reply: self._sure(readings, text, reply))
         else:

@@ -16,6 +16,7 @@ from wizard.lines.inquiry.file_choice import chosen_file
 from wizard.lines.scenes.step_scene import StepLines
 from wizard.lines.terminal.line_asking import ask, one_of
 from wizard.lines.terminal.talk import Talk
+from wizard.lines.terminal.typed_number import echoed
 from wizard.screens.aids.spin_reading import read_spin
 from wizard.screens.layout.controller import AttachSpin
 from wizard.screens.viewmodels.questions import YesReply
@@ -41,7 +42,7 @@ class RecordLines(StepLines):
     def take(self, text: str) -> None:
         """Ask for the file, read it, and take it once what it says was looked at."""
         if text:
-            self.say(f"There is no {text} here: press Enter to name the file, or type x.")
+            self.say(f"There is no {echoed(text)} here: press Enter to name the file, or type x.")
         elif not self.hurried():
             self.host.nested(self._file)
 

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from wizard.engine.messages import commands as cmd
 from wizard.flow.model import Fault
-from wizard.lines.scenes.line_scene import LineScene, Own, number_in, span
+from wizard.lines.scenes.line_scene import LineScene, Own
 from wizard.lines.terminal.line_commands import LineWord
+from wizard.lines.terminal.typed_number import echoed, number_in, span
 from wizard.screens.job.repair_offers import Offer, RepairOffers
 from wizard.screens.viewmodels.faults.remedy_words import (
     NOT_YET,
@@ -79,4 +80,4 @@ class RepairLines(LineScene):
         elif number := number_in(text, len(offers)):
             offers[number - 1][1]()
         else:
-            self.say(f"There is no {text or 'empty answer'} here: type {span(len(offers))}.")
+            self.say(f"There is no {echoed(text)} here: type {span(len(offers))}.")

@@ -9,6 +9,8 @@ from wizard.documents.content.part_counts import Needed
 from wizard.foreign.limits import LINE_LENGTH, TEXT_LENGTH
 from wizard.lines.terminal.line_commands import SIGN, LineWord, find, unknown
 from wizard.lines.terminal.talk import Talk
+from wizard.lines.terminal.typed_number import echoed, is_number, number_in, span
+from wizard.screens.text.shared_sentences import NONE_LISTED
 from wizard.screens.viewmodels.questions import (
     NO_WORDS,
     WITHOUT_WORDS,
@@ -64,7 +66,7 @@ def within(talk: Talk, prompt: str, about: str, words: bool, paths: bool = False
         text = talk.read(prompt)
         found = find(text, WITHIN, words)
         if found is None and unknown(text) and not paths:
-            talk.say(f"There is no {text} here. {about}")
+            talk.say(f"There is no {echoed(text)} here. {about}")
         elif found is None:
             return text
         elif found[0] is LineWord.BACK:
@@ -86,18 +88,18 @@ def one_of(talk: Talk, choices: Sequence[tuple[str, str]], start: str = "") -> s
     for n, (_id, says) in enumerate(choices, start=1):
         talk.say(says, f"{n}: ")
     ids = [choice for choice, _says in choices]
-    span = "1" if len(ids) == 1 else f"1 to {len(ids)}"
+    numbers = span(len(ids))
     enter = f", Enter for {ids.index(start) + 1}" if start in ids else ""
-    about = _about(f"Type the number of what fits, {span}{enter}.", False)
+    about = _about(f"Type the number of what fits, {numbers}{enter}.", False)
     while True:
-        text = within(talk, f"Number, {span}{enter}, or back", about, False)
+        text = within(talk, f"Number, {numbers}{enter}, or back", about, False)
         if text is None:
             return None
         if not text and start in ids:
             return start
-        if text.isascii() and text.isdigit() and 1 <= int(text) <= len(ids):
-            return ids[int(text) - 1]
-        talk.say(f"There is no {text or 'empty answer'} here: type {span}.")
+        if number := number_in(text, len(ids)):
+            return ids[number - 1]
+        talk.say(f"There is no {echoed(text)} here: type {numbers}.")
 
 
 def typed(
@@ -142,15 +144,14 @@ def _reason(talk: Talk, question: ReasonQuestion) -> str | None:
     )
 
     def wrong(text: str) -> str:
-        if count and text.isascii() and text.isdigit():
-            return "" if 1 <= int(text) <= count else f"There is no {text} here: 1 to {count}, or your words."
+        if count and is_number(text) and not number_in(text, count):
+            return f"There is no {echoed(text)} here: {span(count)}, or your words."
         return "" if text else NO_WORDS
 
-    prompt = f"Number, 1 to {count}, or your words" if count else "Your words"
+    prompt = f"Number, {span(count)}, or your words" if count else "Your words"
     given = typed(talk, f"{prompt}, or {SIGN}back", about, wrong, TEXT_LENGTH)
-    if given is not None and count and given.isascii() and given.isdigit():
-        return question.offers[int(given) - 1]
-    return given
+    number = number_in(given or "", count)
+    return question.offers[number - 1] if number else given
 
 
 def _why(talk: Talk) -> str | None:
@@ -167,15 +168,12 @@ def _why(talk: Talk) -> str | None:
 
 
 def _word(talk: Talk, question: WordQuestion) -> bool | None:
-    given = within(
-        talk, f"{question.wanted.removesuffix('.')}, or {SIGN}back", _about(question.wanted, True), True
-    )
-    if given is None:
-        return None
-    if why := question.wrong(given):
+    prompt, about = f"{question.wanted.removesuffix('.')}, or {SIGN}back", _about(question.wanted, True)
+    while (given := within(talk, prompt, about, True)) is not None:
+        if not (why := question.wrong(given)):
+            return True
         talk.say(why)
-        return None
-    return True
+    return None
 
 
 def _parts(talk: Talk, question: PartsQuestion) -> Any:
@@ -194,15 +192,15 @@ def _parts(talk: Talk, question: PartsQuestion) -> Any:
             parts = tuple(p.fitted for p in listed if p.count)
             if parts or question.none:
                 return parts
-            talk.say("Nothing is on the list. Add a part, or go back.")
+            talk.say(f"{NONE_LISTED} Add a part, or go back.")
             continue
         number, _, count = (x.strip() for x in text.partition("="))
-        fits = all(x.isascii() and x.isdigit() for x in (number, count))
-        if fits and 1 <= int(number) <= len(listed) and int(count) <= MOST_PARTS:
-            part = listed[int(number) - 1]
-            listed[int(number) - 1] = Needed(part.id, part.says, int(count))
+        chosen, many = number_in(number, len(listed)), number_in(count, MOST_PARTS, 0)
+        if chosen and many >= 0:
+            part = listed[chosen - 1]
+            listed[chosen - 1] = Needed(part.id, part.says, many)
         else:
-            talk.say(f"{text}: type the number of a part, an equals sign and how many, such as 1=2.")
+            talk.say(f"{echoed(text)}: type the number of a part, an equals sign and how many, such as 1=2.")
 
 
 MOST_PARTS = 99

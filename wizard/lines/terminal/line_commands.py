@@ -50,8 +50,8 @@ class LineWord(Enum):
 OWN = {
     LineWord.HELP: ("?", "help", "What this question is, and what may be typed."),
     LineWord.AGAIN: (".", "again", "Say the whole question again."),
-    LineWord.LEAVE: ("q", "leave", "Leave the program. All is kept."),
-    LineWord.BACK: ("back", "back", "Go back without doing anything."),
+    LineWord.LEAVE: ("q", "leave", KEYS["leave"].help),
+    LineWord.BACK: ("back", "back", KEYS["back"].help),
 }
 """Letter, word and help of the commands that are called otherwise than in the full screen."""
 

@@ -4,9 +4,11 @@ from __future__ import annotations
 
 import os
 import queue
+import select
 import threading
 from collections.abc import Callable
 from dataclasses import dataclass
+from time import sleep
 from typing import Protocol
 
 from wizard.foreign.limits import TEXT_LENGTH
@@ -16,6 +18,10 @@ PIECE = 65_536
 
 MOST = 4 * TEXT_LENGTH + 2
 """Bytes of a line that is kept; what is longer is cut there, and is too long for any question."""
+
+
+PAUSE = 0.05
+"""Seconds between two looks, where nothing tells when there is more."""
 
 
 class InputOver(Exception):
@@ -89,7 +95,10 @@ class LineInput:
         """In the thread. A last line that no line end follows was not finished, and is nobody's answer."""
         begun = b""
         try:
-            while piece := self._raw.read(PIECE):
+            while (piece := self._raw.read(PIECE)) != b"":
+                if piece is None:
+                    self._await()
+                    continue
                 now = self._mono()
                 *whole, begun = (begun + piece).replace(b"\r\n", b"\n").split(b"\n")
                 for line in whole:
@@ -98,6 +107,13 @@ class LineInput:
         except (OSError, ValueError):
             pass  # A terminal that is gone reads so: it is the end of input, which the reader is told below.
         self._came.put(None)
+
+    def _await(self) -> None:
+        """A descriptor that does not block has nothing yet. It is shared with whoever set it so, and stays as it is."""
+        try:
+            select.select([self._raw], [], [])
+        except ValueError:  # Its number is higher than that call takes.
+            sleep(PAUSE)
 
     def _text(self, line: bytes) -> str:
         return line[:MOST].decode(self._encoding, errors="replace")

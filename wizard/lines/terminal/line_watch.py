@@ -8,7 +8,8 @@ from wizard.engine.state.waiting import wait_words
 from wizard.errors import JournalLost
 from wizard.lines.terminal import talk
 from wizard.lines.terminal.talk import QuestionChanged
-from wizard.screens.launch.lapse_watch import LapseWatch
+from wizard.lines.terminal.typed_number import echoed
+from wizard.screens.launch.lapse_watch import LapseWatch, copy_said
 
 if TYPE_CHECKING:
     from wizard.lines.terminal.line_host import LineHost
@@ -36,7 +37,7 @@ class LineWatch:
         if not self._lapses.key():
             return True
         self._typed = ""
-        host.say(f"'{text}' was not taken." if text else "That was not taken.")
+        host.say(f"'{echoed(text)}' was not taken." if text else "That was not taken.")
         if host.within:
             return False
         raise QuestionChanged
@@ -44,6 +45,8 @@ class LineWatch:
     def beat(self) -> None:
         """Nobody types: what is known no more is said at once, and a wait is counted down in words."""
         self._typed = ""
+        if copy_said(self._host.controller):
+            self._host.say_notice()
         self._lapses.beat()
         self._count()
 

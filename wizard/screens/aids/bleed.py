@@ -13,6 +13,7 @@ from textual.widgets import Input, Static
 from wizard.flow.model import Caution
 from wizard.measure.quantities import units
 from wizard.screens.layout.panel import Panel
+from wizard.screens.text.shared_sentences import UNSIGNED_VOLTAGE, VOLTAGE_FIRST
 from wizard.screens.viewmodels.reading.timers import Bleed, bleeding
 from wizard.screens.widgets.entry.field import EntryField
 from wizard.screens.widgets.pictures.cautions import Cautions
@@ -70,7 +71,7 @@ class BleedPanel(Panel[str]):
             if self.bleed.read:
                 self.dismiss(units.text(self.bleed.read[-1][1], "V"))
             else:
-                self.say("Type the voltage first.")
+                self.say(VOLTAGE_FIRST)
             return
         try:
             volts = units.parse(text, "V")
@@ -79,7 +80,7 @@ class BleedPanel(Panel[str]):
                 self.say(str(problem).removeprefix("text: "))
             return
         if volts < 0:
-            self.say("Type the voltage without a sign.")
+            self.say(UNSIGNED_VOLTAGE)
             return
         self.bleed = self.bleed.add(self.host.clock.mono(), volts)
         self.say("")

@@ -18,6 +18,7 @@ from wizard.screens.aids.file_panel import FilePanel
 from wizard.screens.aids.recording_fit_panel import FitPanel, Fitted
 from wizard.screens.aids.recording_reader import RecordingReader
 from wizard.screens.layout import key_table
+from wizard.screens.text.shared_sentences import SWINGS
 from wizard.screens.text.wrapping import wrapped
 from wizard.screens.viewmodels.reading import recording_lines
 from wizard.screens.widgets.entry.field import EntryField
@@ -34,9 +35,9 @@ class RecordingPanel(FilePanel[Fitted]):
     BINDINGS: ClassVar[list[BindingType]] = key_table.bindings(
         "rec-file", "rec-complete", "rec-unit", "rec-time"
     )
-    TITLE_TEXT = "A recording of the tub's swings"
+    TITLE_TEXT = SWINGS
     ABOUT = (
-        "A recording of the tub's swings",
+        SWINGS,
         "Choose the CSV that a phone or a logger wrote; F2 to type its path, Tab completes it. Then look at what was "
         "found: mark the column to fit (all axes together, or the one that moves up and down), and see that its unit "
         "(u: another) and the unit of time (t: another) are right. Enter fits the swings. A recording is read, and "

@@ -15,6 +15,7 @@ from wizard.measure.quantities import units
 from wizard.screens.layout import key_table
 from wizard.screens.layout.panel import Panel
 from wizard.screens.text.charset import plain
+from wizard.screens.text.shared_sentences import TWO_TAPS
 from wizard.screens.viewmodels.reading.swing_heights import as_read, heights
 from wizard.screens.viewmodels.reading.timers import TAPPING, Taps
 from wizard.screens.widgets.entry.field import EntryField
@@ -94,7 +95,7 @@ class TapsPanel(Panel[str]):
     def action_enter(self) -> None:
         """Take what was tapped."""
         if not self.taps.swings:
-            self.say("Tap two times at least: at the top of one swing and of the next.")
+            self.say(f"Tap {TWO_TAPS}")
         else:
             self.dismiss(str(self.taps.swings) if self._counting else f"{self.taps.period:.3f} s")
 

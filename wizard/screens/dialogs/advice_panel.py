@@ -14,6 +14,7 @@ from wizard.engine.messages import commands as cmd
 from wizard.screens.layout.controller import JobController
 from wizard.screens.layout.panel import Panel
 from wizard.screens.text.clipping import cut
+from wizard.screens.text.shared_sentences import NO_ADVICE
 from wizard.screens.text.wrapping import wrapped
 from wizard.screens.viewmodels.faults.advice_rows import Ahead, InspectionRow, inspection_rows, sheet_lines
 from wizard.screens.widgets.entry.picklist import PickList
@@ -71,7 +72,7 @@ class AdvicePanel(Panel[cmd.Command]):
         self._ahead = found
         width, says = max(30, self.app.size.width - 4), self.query_one("#advice-says", Static)
         if found.counsel is None:
-            says.update("Nothing is advised now: advice is for the search, until what it is was decided.")
+            says.update(NO_ADVICE)
             return
         lines = [line for text in sheet_lines(flow, found.counsel) for line in wrapped(text, width)]
         says.update(Content("\n".join(lines)).stylize("bold", 0, len(lines[0])))

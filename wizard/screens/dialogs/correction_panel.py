@@ -16,6 +16,14 @@ from wizard.screens.layout import key_table
 from wizard.screens.layout.controller import JobController
 from wizard.screens.layout.panel import Panel
 from wizard.screens.text.clipping import cut
+from wizard.screens.text.shared_sentences import (
+    ASKED_AGAIN,
+    CORRECTING,
+    IN_RECORD,
+    NONE_TO_CORRECT,
+    RIGHT_FIRST,
+    SAY_WHY,
+)
 from wizard.screens.viewmodels.correctable import (
     CorrectableEntry,
     CorrectableKind,
@@ -38,9 +46,9 @@ class CorrectionPanel(Panel[cmd.Command]):
 
     BINDINGS: ClassVar[list[BindingType]] = key_table.bindings("tick")
     HERE = ("cursor", "go")
-    TITLE_TEXT = "Correct an earlier answer"
+    TITLE_TEXT = CORRECTING
     ABOUT = (
-        "Correct an earlier answer",
+        CORRECTING,
         "Choose it, give the right answer, and say why. The earlier one stays in the record. The path is walked again: "
         "what no longer lies on it is set aside. What it said of the machine is asked again where it is needed.",
     )
@@ -67,7 +75,7 @@ class CorrectionPanel(Panel[cmd.Command]):
         if self._entries:
             self._ask(_which(self._entries[0]), entry_lines(self._entries, self.app.size.width - NARROWER))
         else:
-            self._ask("Nothing was answered yet that could be corrected. Esc goes back.", [])
+            self._ask(f"{NONE_TO_CORRECT} Esc goes back.", [])
 
     def on_resize(self) -> None:
         """Lay the list of what may be corrected out anew."""
@@ -109,7 +117,7 @@ class CorrectionPanel(Panel[cmd.Command]):
         """Ask what it should be."""
         self._entry = entry
         self._offered = choices(self._controller.view, entry)
-        again = " What it established is asked again where it is needed." if entry.asked_again else ""
+        again = f" {ASKED_AGAIN}" if entry.asked_again else ""
         says = f"{entry.asked}\nIt was: {entry.sentence}.{again}"
         if self._offered:
             self._ask(
@@ -156,7 +164,7 @@ class CorrectionPanel(Panel[cmd.Command]):
         if event.value.strip():
             self._given((event.value.strip(),))
         else:
-            self.say("Type what is right first.")
+            self.say(RIGHT_FIRST)
 
     def _given(self, right: tuple[str, ...]) -> None:
         """Ask why; the customer's words may be written again without."""
@@ -165,13 +173,13 @@ class CorrectionPanel(Panel[cmd.Command]):
             self.dismiss(correction(self._entry, right))
             return
         aside = aside_words(self._controller.view, self._entry, right) if self._entry is not None else ""
-        asked = "Why is it corrected? A few words; they stand in the record."
+        asked = f"Why is it corrected? {IN_RECORD}"
         self._ask(f"{aside}\n{asked}" if aside else asked)
 
     def on_words_given(self, event: Words.Given) -> None:
         """End with the command."""
         if not event.text:
-            self.say("Say why, in a few words.")
+            self.say(SAY_WHY)
             return
         assert self._entry is not None
         self.dismiss(correction(self._entry, self._right, event.text))

@@ -14,6 +14,7 @@ from wizard.engine.messages import commands as cmd
 from wizard.engine.state.job_view import JobView
 from wizard.screens.layout.controller import JobController
 from wizard.screens.layout.panel import Panel
+from wizard.screens.text.shared_sentences import NO_FAULT_FITS
 from wizard.screens.viewmodels.faults.explanation_lines import LEGEND, explained
 from wizard.screens.viewmodels.faults.fault_rows import FaultRow, fault_rows
 from wizard.screens.viewmodels.faults.ranking_cache import RankingCache
@@ -88,7 +89,7 @@ class ExplainPanel(Panel[cmd.Command]):
         """Explain the marked fault; computed when it is first asked for."""
         index, shown = self.query_one(PickList).index, self.query_one("#explain-why", Static)
         if index >= len(self._rows):
-            shown.update("No fault of this flow fits this machine, or its kind is not known yet.")
+            shown.update(NO_FAULT_FITS)
             return
         row = self._rows[index]
         words = self._thinking.explained.get(row.fault)

@@ -17,6 +17,7 @@ from wizard.screens.layout.controller import JobController
 from wizard.screens.layout.panel import Panel
 from wizard.screens.text import labels
 from wizard.screens.text.reach_text import hands_here
+from wizard.screens.text.shared_sentences import MACHINE_STANDS
 from wizard.screens.text.step_place import WHOLE, asked_for
 from wizard.screens.text.step_text import labelled
 
@@ -31,9 +32,9 @@ class StandsPanel(Panel[cmd.Command]):
     """Read it; nothing is changed here."""
 
     HERE = ("scroll",)
-    TITLE_TEXT = "How the machine stands"
+    TITLE_TEXT = MACHINE_STANDS
     ABOUT = (
-        "How the machine stands",
+        MACHINE_STANDS,
         "What the job believes of the machine, condition by condition, since when and by which step. What is not "
         "known is asked before hands go where it matters. A break, a restart or a long silence makes less known, "
         "never more.",

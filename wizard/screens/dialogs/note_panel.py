@@ -8,6 +8,7 @@ from textual.widgets import Static
 from wizard.engine.messages import commands as cmd
 from wizard.screens.layout.controller import JobController
 from wizard.screens.layout.panel import Panel
+from wizard.screens.text.shared_sentences import ABOUT_NOTE, NOTHING_WRITTEN
 from wizard.screens.text.step_place import note_place
 from wizard.screens.widgets.entry.text_area import Words
 
@@ -18,7 +19,7 @@ class NotePanel(Panel[cmd.Command]):
     TITLE_TEXT = "A note"
     ABOUT = (
         "A note",
-        "Write what the next reader should know. It stands in the record at this step, with the time.",
+        ABOUT_NOTE,
     )
 
     def __init__(self, controller: JobController) -> None:
@@ -40,4 +41,4 @@ class NotePanel(Panel[cmd.Command]):
         if event.text:
             self.dismiss(cmd.AddNote(event.text))
         else:
-            self.say("Nothing is written yet.")
+            self.say(NOTHING_WRITTEN)

@@ -12,6 +12,7 @@ from textual.widgets import Static
 from wizard.documents.content.part_counts import Needed
 from wizard.engine.messages.repair_parts import PartFitted
 from wizard.screens.layout.panel import Panel
+from wizard.screens.text.shared_sentences import NONE_LISTED
 from wizard.screens.viewmodels.questions import PartsQuestion
 from wizard.screens.widgets.entry.picklist import PickList
 
@@ -88,4 +89,4 @@ class PartsPanel(Panel[tuple[PartFitted, ...]]):
         if parts or self._asked.none:
             self.dismiss(parts)
         else:
-            self.say("Nothing is on the list. Add a part with +, or go back with Esc.")
+            self.say(f"{NONE_LISTED} Add a part with +, or go back with Esc.")

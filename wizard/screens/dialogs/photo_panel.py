@@ -17,6 +17,7 @@ from wizard.foreign.harmless import harmless
 from wizard.screens.dialogs.prompts import AskText
 from wizard.screens.layout.controller import Act, Attach, JobController
 from wizard.screens.layout.panel import Panel
+from wizard.screens.text.shared_sentences import CAPTION, WHAT_PHOTO
 from wizard.screens.viewmodels.photo_files import Photo, newest
 from wizard.screens.widgets.entry.field import EntryField
 from wizard.screens.widgets.entry.picklist import PickList
@@ -78,9 +79,7 @@ class PhotoPanel(Panel[Act]):
     def on_pick_list_picked(self, event: PickList.Picked) -> None:
         """Take the marked row."""
         photo = self._photos[event.index]
-        ask = AskText(
-            "What does it show?", f"{harmless(photo.path.name)}. The caption may stay empty.", empty=True
-        )
+        ask = AskText(WHAT_PHOTO, f"{harmless(photo.path.name)}. {CAPTION}", empty=True)
         self.app.push_screen(ask, lambda caption: self._kept(photo, caption))
 
     def _kept(self, photo: Photo, caption: str | None) -> None:

@@ -18,6 +18,7 @@ from wizard.screens.dialogs.message_panel import MessagePanel
 from wizard.screens.layout.controller import JobController
 from wizard.screens.layout.panel import Panel
 from wizard.screens.text.clipping import cut
+from wizard.screens.text.shared_sentences import BAD_SHEET, SHEET_LIMITS, WHERE_READ, WHICH_SHEET
 from wizard.screens.viewmodels.reading.sheet_entry import edges, files, from_typed, own_limits
 from wizard.screens.widgets.entry.field import EntryField
 from wizard.screens.widgets.entry.picklist import PickList
@@ -27,9 +28,9 @@ class SheetPanel(Panel[cmd.Command]):
     """Ends with UseSheet. First files, then the flow's limits one by one."""
 
     HERE: ClassVar[tuple[str, ...]] = ("cursor", "go")
-    TITLE_TEXT = "Limits of a service sheet"
+    TITLE_TEXT = SHEET_LIMITS
     ABOUT = (
-        "Limits of a service sheet",
+        SHEET_LIMITS,
         "The maker's sheet comes before the limits of the flow. Take a sheet that lies in the folder 'sheets' of the "
         "home folder, or choose a limit and type its edges; an edge left empty stays as it is. Readings taken from now "
         "on are judged by it, and the record says which sheet it was.",
@@ -96,9 +97,7 @@ class SheetPanel(Panel[cmd.Command]):
         try:
             sheet = load_sheet(path, self._controller.flow)
         except FlowError as problem:
-            self.app.push_screen(
-                MessagePanel("This sheet can't be used", problem.problems or (str(problem),))
-            )
+            self.app.push_screen(MessagePanel(BAD_SHEET, problem.problems or (str(problem),)))
         except SteadfootError as problem:
             self.say(str(problem))
         else:
@@ -118,7 +117,7 @@ class SheetPanel(Panel[cmd.Command]):
                 f"{self._limit.says}{unit}\n{asked[len(self._typed)]}\nAn empty line leaves it as it is."
             )
         else:
-            self._show("Which sheet is it? Its number and page, or where it was read.")
+            self._show(f"Which sheet is it? {WHERE_READ}")
 
     def on_input_submitted(self, event: Input.Submitted) -> None:
         """Take an edge, or the source; what can't be read is said and asked again."""
@@ -143,7 +142,7 @@ class SheetPanel(Panel[cmd.Command]):
     def _source(self, text: str, own: Limit) -> None:
         """Make the limit; edges that don't rise are all asked again."""
         if not text:
-            self.say("Say which sheet it is: its number, or where it was read.")
+            self.say(WHICH_SHEET)
             return
         try:
             limit = from_typed(own, self._typed, text)

@@ -15,6 +15,7 @@ from wizard.screens.layout import key_table
 from wizard.screens.layout.controller import JobController
 from wizard.screens.layout.panel import Panel
 from wizard.screens.text.columns import stack
+from wizard.screens.text.shared_sentences import WHY_STOP
 from wizard.screens.text.step_text import labelled
 from wizard.screens.viewmodels.step.answer_rows import AnswerRow
 from wizard.screens.widgets.entry.answer_list import answer_lines
@@ -27,7 +28,7 @@ class StopWorkPanel(Panel[cmd.Command]):
     """Ends with StopWork for the reason chosen."""
 
     BINDINGS: ClassVar[list[BindingType]] = key_table.bindings("digits", "go")
-    TITLE_TEXT = "Stop work: why?"
+    TITLE_TEXT = WHY_STOP
     ABOUT = (
         "Stop work",
         "Press the digit of the reason, read whom to call, and press Enter. The job is kept; the next screen says how "

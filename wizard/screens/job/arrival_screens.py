@@ -17,6 +17,7 @@ from wizard.screens.layout.job_screen import JobScreen, time_so_far
 from wizard.screens.layout.navigation import MapPlace
 from wizard.screens.layout.scene_kind import SceneKind
 from wizard.screens.text.columns import stack
+from wizard.screens.text.shared_sentences import ABOUT_COMPLAINT, ABOUT_FACTS
 from wizard.screens.text.step_text import wrap
 from wizard.screens.viewmodels.arrival_words import (
     ASK_COMPLAINT,
@@ -39,8 +40,7 @@ class FactScreen(JobScreen):
     BINDINGS: ClassVar[list[BindingType]] = key_table.bindings("digits", at_once=True)
     ABOUT = (
         "What machine it is",
-        "These facts decide which inspections apply and by which limits readings are judged. Look at the plate and "
-        "the maker's sheet. u (or F3) goes back to the fact before.",
+        f"{ABOUT_FACTS} u (or F3) goes back to the fact before.",
     )
 
     def __init__(self) -> None:
@@ -141,8 +141,7 @@ class ComplaintScreen(JobScreen):
 
     ABOUT = (
         "What the customer says",
-        "Write it as it is said, not as you would put it: when it shakes, since when, what was done before. It stands "
-        "first in the record and in the summary.",
+        ABOUT_COMPLAINT,
     )
 
     def body(self) -> ComposeResult:

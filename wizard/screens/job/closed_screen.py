@@ -15,6 +15,7 @@ from wizard.screens.layout import key_table
 from wizard.screens.layout.job_screen import JobScreen
 from wizard.screens.program.ledger_thread import take_up_beside
 from wizard.screens.text.columns import stack
+from wizard.screens.text.shared_sentences import RECORD_SEAL
 from wizard.screens.text.step_text import labelled, wrap
 from wizard.screens.viewmodels.closed_job import WRITE_SEAL, ClosedJob
 from wizard.screens.widgets.frame.keybar import KeyBar
@@ -70,7 +71,7 @@ class ClosedScreen(JobScreen, inherit_bindings=False):
             [line for words in closed.unproved for line in wrap(f"- {words}", width)],
             _forbidden(closed, width),
             [
-                Content.styled("Seal of the record", "bold $primary"),
+                Content.styled(RECORD_SEAL, "bold $primary"),
                 Content.styled(f"  {closed.seal}  ", "bold reverse"),
                 *wrap(WRITE_SEAL, width),
             ],

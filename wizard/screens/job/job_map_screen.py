@@ -16,6 +16,7 @@ from wizard.screens.layout import key_table
 from wizard.screens.layout.job_screen import JobScreen, time_so_far
 from wizard.screens.layout.navigation import MapPlace
 from wizard.screens.layout.scene_kind import SceneKind
+from wizard.screens.text.shared_sentences import BY_FLOW, NONE_BEFORE_DONE, ONLY_INSPECTION
 from wizard.screens.viewmodels.faults.advice_rows import searching
 from wizard.screens.viewmodels.job_map.map_rows import FOLD, OMITTED, MapMark, MapRow, cursor, folded, rows
 from wizard.screens.widgets.entry.picklist import PickList
@@ -127,7 +128,7 @@ class JobMapScreen(JobScreen):
             self.action_fold()
             return
         if not row.ready:
-            self.host.say(row.note or "Not everything before it is done.")
+            self.host.say(row.note or NONE_BEFORE_DONE)
             return
         self.controller.map_mark.act(row.place)
         match row.kind:
@@ -158,7 +159,7 @@ class JobMapScreen(JobScreen):
         """Leave the marked row out: the engine asks for the reason, and never lets the end be left out."""
         row = self._marked()
         if row is None or row.kind not in OMITTED or not row.ready:
-            self.host.say("Only an inspection can be left out.")
+            self.host.say(f"{ONLY_INSPECTION}.")
             return
         again = row.kind is NextKind.RECHECK
         self.controller.map_mark.act(row.place)
@@ -172,7 +173,7 @@ class JobMapScreen(JobScreen):
             return
         way = found.other or found.next
         if not found.open:
-            self.host.say("Nothing is advised now: Enter follows the flow's order.")
+            self.host.say(BY_FLOW)
         elif way.kind is NextKind.DECIDE:
             self.action_decide()
         else:

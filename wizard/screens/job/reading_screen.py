@@ -17,6 +17,7 @@ from wizard.screens.job import reading_aids
 from wizard.screens.job.number_field import NumberField
 from wizard.screens.layout import key_table
 from wizard.screens.text.columns import packed, stack
+from wizard.screens.text.shared_sentences import READING_FIRST, STAYS
 from wizard.screens.text.step_text import step_lines
 from wizard.screens.viewmodels.questions import SureReply, ask_sure
 from wizard.screens.viewmodels.reading.step_readings import (
@@ -99,8 +100,8 @@ class ReadingScreen(NumberField):
         if readings.slot is None or not self.is_current or self.hurried():
             return
         if not text.strip():
-            less = " Or press Esc: it stays at what was read." if readings.again else ""
-            self.host.say(f"Type the reading first.{less}")
+            less = f" Or press Esc: {STAYS}" if readings.again else ""
+            self.host.say(f"{READING_FIRST}{less}")
             return
         self.query_one(EntryRow).sent = text
         asked = readings.questions(text)

@@ -23,6 +23,7 @@ from wizard.screens.job.handover_files import hand_over
 from wizard.screens.job.stopped_lines import stopped_lines
 from wizard.screens.layout import key_table
 from wizard.screens.layout.job_screen import JobScreen, time_so_far
+from wizard.screens.text.shared_sentences import too_early_line
 from wizard.screens.viewmodels.step.reading_time import words_seconds
 from wizard.screens.viewmodels.stop_in_hand import StopInHand
 
@@ -83,7 +84,7 @@ class StoppedScreen(JobScreen, inherit_bindings=False):
         """The marked line is done."""
         line, unread = self.stop.line, self.host.guard.unread
         if line is not None and unread:
-            self.host.say(f"Read it first, and do it: it is taken in {unread} s.")
+            self.host.say(too_early_line(unread))
         elif line is not None:
             self.host.act(cmd.MakeSafe(line.stop, line.number))
 

@@ -5,9 +5,6 @@ The engine, the controller and the screens of a job are imported once home is pa
 
 from __future__ import annotations
 
-import asyncio
-import contextlib
-import signal
 from collections.abc import Callable, Mapping
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -59,10 +56,8 @@ class SteadfootApp(JobApp):
         return HomeScreen()
 
     def on_mount(self) -> None:
-        """The beat of the job, a clean way out on a signal, and straight to work if asked."""
+        """The beat of the job, and straight to work if asked."""
         self.set_interval(WATCH, self.host.lapses.beat)
-        with contextlib.suppress(NotImplementedError, RuntimeError, ValueError):
-            asyncio.get_running_loop().add_signal_handler(signal.SIGTERM, self.exit, 143)
         if self._at_once:
             self.call_after_refresh(self._begin_at_once)
 

@@ -34,10 +34,14 @@ class LapseWatch:
         return self._look(lambda job, typed: job.touch(typed), key=True)
 
     def beat(self) -> None:
-        """The program runs, with nobody at the keys: what is known no more is shown at once."""
-        if self._look(
+        """The program runs, with nobody at the keys: what is known no more is shown at once, and so is what became of
+        the second copy.
+        """
+        less = self._look(
             lambda job, typed: job.beat(typed) or (job.opened.session.overdue and job.touch(typed))
-        ):
+        )
+        job = self._job()
+        if less or (job is not None and copy_said(job)):
             self._show()
 
     def _look(self, look: Callable[[JobController, str], bool], key: bool = False) -> bool:
@@ -58,3 +62,10 @@ class LapseWatch:
         if found:
             self._found(job)
         return found
+
+
+def copy_said(job: JobController) -> bool:
+    """Whether there is something to say of the second copy, which then stands before what was said already."""
+    says = job.opened.copied()
+    job.notice = (*says, *job.notice)
+    return bool(says)

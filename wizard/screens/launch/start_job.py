@@ -10,6 +10,7 @@ from wizard.platform import crash_log
 from wizard.screens.dialogs.message_panel import MessagePanel
 from wizard.screens.dialogs.prompts import AskName, AskOne
 from wizard.screens.launch.opening import NO_FLOW, WHICH_JOB, WHO, YOUR_NAME, begin_job
+from wizard.screens.text.shared_sentences import NOT_FOLLOWED
 from wizard.screens.viewmodels.flow_titles import title_choices
 from wizard.sessions.session_handle import Opened
 
@@ -51,7 +52,7 @@ def _start(app: JobApp, opened: Callable[[], Opened]) -> None:
         except Exception as error:
             # A record that no program of ours wrote may raise anything; home goes on.
             says = crash_log.survived(app.store.root, error)
-            app.call_from_thread(_told, app, SteadfootError(f"What it holds can't be followed. {says}"))
+            app.call_from_thread(_told, app, SteadfootError(f"{NOT_FOLLOWED} {says}"))
         else:
             app.call_from_thread(_opened, app, found)
 

@@ -4,15 +4,11 @@ from __future__ import annotations
 
 import io
 import sys
-from collections.abc import Sequence
 from typing import TYPE_CHECKING, Any, ClassVar
 
 from rich.console import Console
 from textual import events
-from textual.app import App
 from textual.binding import Binding, BindingType
-from textual.driver import Driver
-from textual.filter import LineFilter
 from textual.screen import Screen
 
 from wizard.errors import TerminalError
@@ -20,17 +16,15 @@ from wizard.foreign.harmless import harmless_lines
 from wizard.foreign.limits import TEXT_LENGTH
 from wizard.platform import crash_log, terminal
 from wizard.screens.layout import key_table, themes
-from wizard.screens.layout.inert_lines import InertLines
 from wizard.screens.layout.too_small import TooSmall, small
 from wizard.screens.program.defects import Defects
-from wizard.screens.program.paced_driver import paced
+from wizard.screens.program.terminal_app import TerminalApp
 from wizard.screens.widgets.frame.message_line import MessageLine
 
 if TYPE_CHECKING:
     from wizard.sessions.session_store import Store
 
 
-_INERT = InertLines()
 SAID = 0.3
 """Seconds after which a screen that was made anew can say something."""
 
@@ -41,7 +35,7 @@ def pasted(text: str) -> str:
     return harmless_lines(lines)[:TEXT_LENGTH]
 
 
-class BaseApp(App[int], inherit_bindings=False):
+class BaseApp(TerminalApp, inherit_bindings=False):
     """A program on the sessions of a home."""
 
     CSS_PATH = "../layout/steadfoot.tcss"
@@ -77,14 +71,6 @@ class BaseApp(App[int], inherit_bindings=False):
         if text := self._defect.getvalue():
             print(crash_log.keep_text(self.store.root, text), file=sys.stderr)
         return code if code is not None else (self.return_code or 0)
-
-    def get_driver_class(self) -> type[Driver]:
-        """Textual's own for this platform, which drops keys that no hand can have pressed."""
-        return paced(super().get_driver_class())
-
-    def get_line_filters(self) -> Sequence[LineFilter]:
-        """Textual's own, and the last net before the terminal."""
-        return [*super().get_line_filters(), _INERT]
 
     def say(self, text: str) -> None:
         """Put a sentence on the message line of the screen on top."""

@@ -11,6 +11,7 @@ from wizard.documents.text import limit_text
 from wizard.errors import UsageError
 from wizard.flow.model import Band, Flow, Limit, LimitStatus, fits, limit_id
 from wizard.measure.quantities import units
+from wizard.screens.text.shared_sentences import WHICH_SHEET
 
 
 def own_limits(flow: Flow, facts: dict[str, str]) -> tuple[Limit, ...]:
@@ -40,7 +41,7 @@ def from_typed(own: Limit, typed: Sequence[str], source: str) -> Limit:
     something is no number, the edges don't rise, nothing was typed, or no source is named.
     """
     if not source.strip():
-        raise ValueError("Say which sheet it is: its number, or where it was read.")
+        raise ValueError(WHICH_SHEET)
     if not any(text.strip() for text in typed):
         raise ValueError("Type at least one edge.")
     given = iter(typed)
