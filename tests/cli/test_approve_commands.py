@@ -168,7 +168,7 @@ def test_a_disk_that_refuses_is_said(run: Run, home: Path, monkeypatch: pytest.M
     def full(_path: Path, _data: bytes) -> None:
         raise OSError(28, "No space left on device")
 
-    monkeypatch.setattr("wizard.journal.durable_io.put", full)
+    monkeypatch.setattr("wizard.flowcheck.approval.approving.put", full)
     said = run("flow", "approve", "own-flow", *BY, "--yes")
     assert said.code == 3 and "the disk is full" in said.err
     assert not approval_file.path_of(folder).exists()

@@ -35,7 +35,7 @@ def test_a_check_imports_neither_its_siblings_nor_a_session() -> None:
     there = there_after("flow", "check", "washer-no-drain")
     assert "wizard.flowcheck.flow_check" in there
     late = {
-        "wizard.cli.draw_command",
+        "wizard.cli.writing.draw_command",
         "wizard.flowcheck.cases.case_player",
         "wizard.engine.session",
     }

@@ -74,7 +74,8 @@ class Adversary(RuleBasedStateMachine):
         while (run := self.state.run) is not None:
             step = self.flow.inspections[run.inspection].step(run.at)
             self.session.do(c.GiveAnswer(run.id, run.at, (next(a.id for a in step.answers if a.usual),)))
-        for fact, value in self.facts(chance).items():
+        self.given_facts = self.facts(chance)
+        for fact, value in self.given_facts.items():
             self.session.do(c.SetFact(fact, value))
         self.session.do(c.SetComplaint(self.flow.complaint))
         self.session.do(c.Pause())  # What was known on arrival isn't any more.
@@ -299,7 +300,11 @@ class Adversary(RuleBasedStateMachine):
             case (
                 NextKind.FACT
             ):  # In sight now, and as it was said: what it is decides what the true machine is.
-                self.do(c.SetFact(coming.target, self.state.facts[coming.target], WHY), chance)
+                known = self.state.facts.get(coming.target, self.given_facts.get(coming.target))
+                if (
+                    known is not None
+                ):  # Asked anew, where a stop says that it can't be so: it stays what it is.
+                    self.do(c.SetFact(coming.target, known, WHY), chance)
             case NextKind.CLOSE:
                 self.do(c.Close(), chance)
             case _:

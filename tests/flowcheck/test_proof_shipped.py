@@ -25,16 +25,20 @@ NEVER = {"close.level:fail", "close-casters.level:fail", "feet.level:fail", "hos
 
 NEVER_FIRST = {
     "before.stand:blocked", "closing.unhooked:on", "closing.unhooked:off", "consent.price:no",
-    "consent-middle.price:no", "door.opens:water",
+    "consent-middle.price:no", "door.opens:water", "tub-held.held:firm", "tub-held.held:loose", "water.open:weeps",
 }  # fmt: skip
 """Looks that another look always comes before, such as after a start anew on blocks; and who does not agree, where a
 case declines by its own word: it is played in tests/flow/shipped/test_shipped_hands.py; and water behind a door, played
-in tests/engine/safety/test_door_first.py.
+in tests/engine/safety/test_door_first.py; what holds a tub is looked at after a stop alone, played in
+tests/engine/safety/test_stop_promises.py; a joint that weeps is walked by the careless person.
 """
 
 
 NOT_ASKED_AGAIN = {"power.settled:hot:then", "hangs.look:off:then"}
 """Loops that are never used up: the step before them establishes the same, and is asked again first."""
+
+AFTER_A_STOP = {"tub-held.held:loose", "tub-held.held:unable"}
+"""Stops of a look that comes after a stop alone: no case comes back after one."""
 
 
 @pytest.fixture(scope="module", params=NAMES)
@@ -62,7 +66,7 @@ def test_every_stop_of_the_library_is_tried_in_a_flow() -> None:
     """What one flow never asks, the other does."""
     tried = {str(t.key) for name in NAMES for t in shipped(name).stops if t.tried}
     wanted = {str(t.key) for name in NAMES for t in shipped(name).stops}
-    assert wanted - tried == NOT_ASKED_AGAIN
+    assert wanted - tried == NOT_ASKED_AGAIN | AFTER_A_STOP
 
 
 def test_every_answer_of_the_flow_is_given(found: Shipped) -> None:

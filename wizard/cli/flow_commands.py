@@ -26,10 +26,10 @@ if TYPE_CHECKING:
 
 LATE: Table = {
     "desk": (
-        "wizard.cli.desk_command",
+        "wizard.cli.writing.desk_command",
         "Open a flow beside its editor: checked at every save, tried from any step.",
     ),
-    "draw": ("wizard.cli.draw_command", "Draw a flow in the terminal, or as a Mermaid flowchart."),
+    "draw": ("wizard.cli.writing.draw_command", "Draw a flow in the terminal, or as a Mermaid flowchart."),
     "new": ("wizard.cli.new_command", "Write a new flow: small, sound, with two cases."),
     "claims": (
         "wizard.cli.approving.claims_command",

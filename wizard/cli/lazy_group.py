@@ -17,7 +17,7 @@ HOME = "Where sessions, own flows and sheets are kept."
 
 def at_home(command: click.Command) -> click.Command:
     """A command, and those under it, with the option ``--home`` as the program itself has it: the last one counts."""
-    if not any(parameter.name == "home" for parameter in command.params):
+    if not any("--home" in parameter.opts for parameter in command.params):
         command.params.append(
             click.Option(["--home"], metavar="DIR", expose_value=False, callback=_move, help=HOME)
         )

@@ -66,6 +66,9 @@ right   next = "pull" on one of them
 # end
 wrong   every answer of "wait" has next = "wait"
 right   one answer of it with next = "end"
+# left-out
+wrong   says = "The bag was left out", next = "end"        what came before it passed
+right   the same with leaves_out = true, or verdict = "fail"
 # loop
 wrong   next = "plug"
 right   next = "plug"

@@ -241,7 +241,7 @@ def test_a_phone_is_never_loose_on_top(flow: Flow, name: str) -> None:
     """It is taped to the corner, or lies on the floor beside a machine that bangs."""
     inspection, _, step_id = name.partition(".")
     step = flow.inspections[inspection].step(step_id)
-    assert step is not None and "with tape" in step.do and "floor beside it" in step.expect
+    assert step is not None and "with tape" in step.do and "on the floor" in step.expect
 
 
 def test_the_standpipe_is_watched_while_it_drains(flow: Flow) -> None:

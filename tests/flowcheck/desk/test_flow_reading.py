@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import shutil
+from datetime import UTC, datetime
 from pathlib import Path
 
 import pytest
@@ -12,6 +13,8 @@ from wizard.flowcheck.approval.approving import approve
 from wizard.flowcheck.approval.claim_changes import ClaimShift
 from wizard.flowcheck.approval.flow_claims import claims
 from wizard.flowcheck.desk.flow_reading import read_flow
+
+NOW = datetime(2026, 3, 2, 9, 0, tzinfo=UTC)
 
 
 @pytest.fixture
@@ -32,7 +35,7 @@ def test_a_sound_flow_has_its_steps_and_cases(folder: Path) -> None:
     reading = read_flow(folder)
     assert reading.sound and not reading.errors and reading.flow is not None and not reading.played
     assert "approved" in {p.rule for p in reading.problems}
-    assert {case.id for case in reading.cases} >= {"worn", "hot-plug"} and reading.seconds > 0
+    assert {case.id for case in reading.cases} >= {"worn", "hot-plug"}
 
 
 def test_an_error_of_form_has_its_line(folder: Path) -> None:
@@ -68,7 +71,7 @@ def test_what_differs_from_what_was_approved_is_listed(folder: Path) -> None:
     """A need that was taken out asks for less than a person approved."""
     reading = read_flow(folder)
     assert reading.flow is not None
-    approve(folder, reading.flow, "Jo Miller", "First reading", claims(reading.flow))
+    approve(folder, reading.flow, "Jo Miller", "First reading", claims(reading.flow), NOW)
     found = read_flow(folder)
     assert "approved" not in {p.rule for p in found.problems} and found.differing == ()
     edited(folder / "inspections" / "dampers.toml", 'needs = { front = ["off"] }\n', "")

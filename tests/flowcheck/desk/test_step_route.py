@@ -17,8 +17,8 @@ from wizard.flowcheck.cases.case_recorder import case_from
 from wizard.flowcheck.desk.flow_reading import read_flow
 from wizard.flowcheck.desk.kept_case import keep_case
 from wizard.flowcheck.desk.step_route import StepRoute, routes
+from wizard.flowcheck.desk.tried_session import opened_from
 from wizard.sessions.session_store import Store
-from wizard.sessions.tried_session import opened_from
 
 PULL = StepRef("dampers", "pull")
 

@@ -407,7 +407,7 @@ async def test_how_the_machine_stands_is_a_key_away(tmp_path, size):
             if line.strip().startswith("Supply:"):
                 assert line.rstrip(SCROLL_BAR).split() == [
                     "Supply:",
-                    *["plug", "out,", "in", "hand", "or", "bag"],
+                    *["plug", "or", "fuse", "out,", "with", "me"],
                     now,
                     *["Power", "off", "and", "on"],
                 ]

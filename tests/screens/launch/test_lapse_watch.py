@@ -13,7 +13,8 @@ class JobAsked:
 
     def __init__(self, touched=False, beaten=False, overdue=False, lost=False):
         self.touched, self.beaten, self.lost = touched, beaten, lost
-        self.opened = SimpleNamespace(session=SimpleNamespace(overdue=overdue))
+        self.opened = SimpleNamespace(session=SimpleNamespace(overdue=overdue), copied=lambda: ())
+        self.notice = ()
         self.typed = []
 
     def touch(self, typed):

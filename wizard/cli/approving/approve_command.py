@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import sys
+from datetime import UTC, datetime
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -60,7 +61,7 @@ def approve(setting: CommandContext, name: str, by: str, reason: str, yes: bool)
     if before is not None:
         write_lines(change_lines(flow, found))
     _agreed(name, len(found) if before else len(present), before, by, yes)
-    write(folder, flow, by, reason, present)
+    write(folder, flow, by, reason, present, datetime.now(UTC))
     write_lines([f"{path}: {plural(len(present), 'claim')} approved by {by}."])
 
 

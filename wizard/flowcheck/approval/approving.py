@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from datetime import UTC, datetime
+from datetime import datetime
 from pathlib import Path
 
 from wizard.errors import FlowError
@@ -14,14 +14,14 @@ from wizard.flowcheck.approval.claim import Claim
 from wizard.journal.durable_io import put, refusal
 
 
-def approve(folder: Path, flow: Flow, by: str, reason: str, present: Iterable[Claim]) -> Path:
-    """Write who approves these claims of a flow, now, and why; gives the path of the file.
+def approve(folder: Path, flow: Flow, by: str, reason: str, present: Iterable[Claim], at: datetime) -> Path:
+    """Write who approves these claims of a flow, when (UTC), and why; gives the path of the file.
 
     It is put in its place whole or not at all, to be read by all who read the flow. FlowError if it can't be.
     """
-    path, at = path_of(folder), f"{datetime.now(UTC):{MOMENT}}"
+    path = path_of(folder)
     try:
-        put(path, to_toml(Approval(flow.id, by, at, reason, tuple(present))))
+        put(path, to_toml(Approval(flow.id, by, f"{at:{MOMENT}}", reason, tuple(present))))
         path.chmod((folder / MAIN).stat().st_mode & 0o777)
     except OSError as error:
         why, remedy = refusal(error)

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import time
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from pathlib import Path
@@ -24,7 +23,7 @@ class FlowReading:
 
     ``content`` are the files by their names, ``flow`` is None where the flow has errors of form, and ``trouble`` says
     why nothing could be read at all. ``beside`` is the approval beside the folder and ``differing`` what differs from
-    it. ``seconds``: how long it took.
+    it. ``seconds``: how long it took, where whoever read it says so.
     """
 
     folder: Path
@@ -67,18 +66,16 @@ def read_flow(folder: Path, play: bool = False) -> FlowReading:
     """Read the flow in a folder and check it whole; with ``play`` its cases are played too. Nothing is raised for a
     folder that can't be read: ``trouble`` says why.
     """
-    began = time.perf_counter()
     try:
         content = flow_files.read_folder(folder)
         beside = ApprovalBeside.of(folder)
         checked = check(content, play, beside)
     except FlowError as problem:
-        return FlowReading(folder, trouble=str(problem), seconds=time.perf_counter() - began)
+        return FlowReading(folder, trouble=str(problem))
     found = checked.examined
     flow = found.flow if found is not None and found.sound else None
     differing: tuple[ClaimChange, ...] = ()
     if flow is not None and beside.approval is not None:
         differing = tuple(changes(beside.approval.claims, claims(flow), flow))
     cases = cases_of(found) if found is not None and flow is not None else ()
-    spent = time.perf_counter() - began
-    return FlowReading(folder, content, checked, flow, cases, beside, differing, seconds=spent)
+    return FlowReading(folder, content, checked, flow, cases, beside, differing)

@@ -109,10 +109,10 @@ def _bearing(talk: Talk, setting: SpinSetting) -> SpinSetting | None:
 _CHOICES = (
     (YesReply.YES, "Take what it says into the job"),
     (YesReply.NO, "Leave it"),
-    ("load", "Say what was in the drum"),
-    ("place", "Say where the phone lay"),
-    ("plate", "Type the plate's top speed; it is read anew"),
-    ("bearing", "Type the drum's bearing; it is read anew"),
+    ("load", "Another load in the drum"),
+    ("place", "Another place of the phone"),
+    ("plate", "The top speed on the plate: it is read again"),
+    ("bearing", "The drum's bearing: it is read again"),
 )
 _SAID: Mapping[str | None, Callable[[Talk, SpinSetting], SpinSetting | None]] = {
     "load": _load,

@@ -9,7 +9,7 @@ from wizard.errors import JournalLost
 from wizard.lines.terminal import talk
 from wizard.lines.terminal.talk import QuestionChanged
 from wizard.lines.terminal.typed_number import echoed
-from wizard.screens.launch.lapse_watch import LapseWatch, copy_said
+from wizard.screens.launch.lapse_watch import LapseWatch, copy_sentences
 
 if TYPE_CHECKING:
     from wizard.lines.terminal.line_host import LineHost
@@ -45,7 +45,7 @@ class LineWatch:
     def beat(self) -> None:
         """Nobody types: what is known no more is said at once, and a wait is counted down in words."""
         self._typed = ""
-        if copy_said(self._host.controller):
+        if copy_sentences(self._host.controller):
             self._host.say_notice()
         self._lapses.beat()
         self._count()

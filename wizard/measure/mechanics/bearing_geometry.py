@@ -48,9 +48,8 @@ def bearing_of(text: str) -> NamedBearing:
     """
     words = [word for word in _SPLIT.split(text.strip()) if word]
     kind = words[0].lower() if words else ""
-    if kind in ("balls", "orders"):
-        numbers = [_number(word, text) for word in words[1:]]
-        return _by_balls(numbers) if kind == "balls" else _by_orders(numbers)
+    if kind in _MADE_OF:
+        return _MADE_OF[kind]([_number(word, text) for word in words[1:]])
     match = _NUMBER.match(text.strip())
     if match is None or match[1] not in GEOMETRY:
         shown = text.strip()[:30]
@@ -109,3 +108,7 @@ def _by_orders(numbers: list[float]) -> NamedBearing:
     return NamedBearing(
         "bearing as typed", DefectOrders(cage=cage, element=element, outer=outer, inner=inner)
     )
+
+
+_MADE_OF = {"balls": _by_balls, "orders": _by_orders}
+"""The word that begins what is typed, and what is made of the numbers behind it."""

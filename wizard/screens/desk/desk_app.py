@@ -14,12 +14,12 @@ from wizard.flowcheck.cases.case_recorder import case_from
 from wizard.flowcheck.desk.flow_reading import FlowReading
 from wizard.flowcheck.desk.kept_case import keep_case
 from wizard.flowcheck.desk.step_route import StepRoute
+from wizard.flowcheck.desk.tried_session import opened_from
 from wizard.screens.desk.desk_screen import DeskScreen
 from wizard.screens.launch.app import SteadfootApp
 from wizard.screens.layout.too_small import TooSmall
 from wizard.screens.viewmodels.questions import YesReply, ask_yes
 from wizard.sessions.session_store import Store
-from wizard.sessions.tried_session import opened_from
 
 PUT_AWAY = "Back to the desk?"
 THROWN_AWAY = "What was tried is kept until you leave the desk: w keeps it as a case."

@@ -18,6 +18,7 @@ from wizard.screens.desk.desk_view import CaseRow, StepRow
 from wizard.screens.desk.lines_panel import LinesPanel
 from wizard.screens.dialogs.prompts import AskName, AskOne, AskText
 from wizard.screens.text.charset import plain
+from wizard.screens.widgets.entry.picklist import PickList
 
 if TYPE_CHECKING:
     from wizard.screens.desk.desk_screen import DeskScreen
@@ -47,6 +48,20 @@ class DeskPrompts:
         ask = AskOne("On which machine, and how it came there", "", choices)
         self._ask(ask, lambda name: then(by_id[name]))
 
+    def try_step(self, row: StepRow) -> None:
+        """Open a step by one of the cases that come to it."""
+        screen, reading = self._screen, self._screen.view.usable
+
+        def routed(found: tuple[StepRoute, ...]) -> None:
+            none = f"No case comes to {row.ref}. Write one that does, or try a step before it."
+            screen.say("" if found else none)
+            if found and reading is not None:
+                self.route(found, lambda route: self._program.open_at(reading, route))
+
+        if reading is not None:
+            screen.say(f"Looking for a case that comes to {row.ref} ...")
+            screen.work.find(reading, row.ref, routed)
+
     def path(self, row: CaseRow) -> None:
         """Every step that a case went through, with what was answered."""
         if row.played is None:
@@ -57,7 +72,7 @@ class DeskPrompts:
 
     def picture(self) -> None:
         """The inspection of the marked step as a tree."""
-        view, index = self._screen.view, self._screen.marked
+        view, index = self._screen.view, self._screen.query_one(PickList).index
         row = view.rows[index] if index < len(view.rows) else None
         if isinstance(row, StepRow) and view.flow is not None:
             lines = tree(view.flow, row.inspection, WIDTH, plain(), view.covered())
@@ -89,7 +104,12 @@ class DeskPrompts:
             return
         try:
             path = approve(
-                reading.folder, reading.flow, usable_name(by), usable_reason(reason), claims(reading.flow)
+                reading.folder,
+                reading.flow,
+                usable_name(by),
+                usable_reason(reason),
+                claims(reading.flow),
+                self._program.clock.wall(),
             )
         except SteadfootError as problem:
             self._screen.say(str(problem))

@@ -13,7 +13,6 @@ from textual.content import Content
 from textual.widgets import Static
 
 from wizard.flowcheck.desk.flow_reading import FlowReading
-from wizard.flowcheck.desk.step_route import StepRoute
 from wizard.screens.desk import desk_lines as lines
 from wizard.screens.desk.desk_key import DeskKey
 from wizard.screens.desk.desk_prompts import DeskPrompts
@@ -79,19 +78,11 @@ class DeskScreen(GroundScreen):
     def on_mount(self) -> None:
         """Read the flow, and again at every save."""
         self.read()
-        self.work.watch(self.changed)
-
-    def on_unmount(self) -> None:
-        """Watch no more."""
-        self.work.stopping.set()
+        self.work.watch(self.read)
 
     def on_resize(self, _event: events.Resize) -> None:
         """Lay it out anew."""
         self.draw()
-
-    def changed(self) -> None:
-        """Files have changed."""
-        self.read()
 
     def read(self, play: bool = False) -> None:
         """Read the flow anew."""
@@ -146,23 +137,9 @@ class DeskScreen(GroundScreen):
         """Try the marked step; a case says how it went."""
         row = self.view.rows[event.index] if event.index < len(self.view.rows) else None
         if isinstance(row, StepRow):
-            self.say(f"Looking for a case that comes to {row.ref} ...")
-            self._try(row)
+            self._prompts.try_step(row)
         elif isinstance(row, CaseRow):
             self._prompts.path(row)
-
-    def _try(self, row: StepRow) -> None:
-        """Open a step by one of the cases that come to it."""
-        reading = self.view.usable
-
-        def routed(found: tuple[StepRoute, ...]) -> None:
-            none = f"No case comes to {row.ref}. Write one that does, or try a step before it."
-            self.say("" if found else none)
-            if found and reading is not None:
-                self._prompts.route(found, lambda route: desk(self).open_at(reading, route))
-
-        if reading is not None:
-            self.work.find(reading, row.ref, routed)
 
     def action_desk(self, name: str) -> None:
         """Do what a key is for; ``name`` is one of ``DeskKey``."""
@@ -183,11 +160,6 @@ class DeskScreen(GroundScreen):
                 self._prompts.approve()
             case DeskKey.KEEP:
                 self._prompts.keep()
-
-    @property
-    def marked(self) -> int:
-        """The index of the marked row."""
-        return self.query_one(PickList).index
 
 
 def desk(screen: DeskScreen) -> DeskApp:

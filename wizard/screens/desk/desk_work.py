@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-import threading
 from collections.abc import Callable
+from dataclasses import replace
 from itertools import islice
 from pathlib import Path
+from time import perf_counter
 from typing import Any
 
 from textual.screen import Screen
@@ -22,6 +23,9 @@ from wizard.flowcheck.desk.step_route import StepRoute, routes
 QUIET = 200
 """Milliseconds after a change in which more of them are waited for: an editor writes a file in several."""
 
+LOOK = 400
+"""Milliseconds after which it is looked whether the desk is left."""
+
 WAYS = 9
 """Cases that are offered to come to a step by."""
 
@@ -31,22 +35,32 @@ class DeskWork:
 
     def __init__(self, screen: Screen[Any], folder: Path, problem: Callable[[str], None]) -> None:
         self._screen, self._folder, self._problem = screen, folder, problem
-        self.stopping = threading.Event()
 
     def read(self, play: bool, then: Callable[[FlowReading], None]) -> None:
         """Read the flow anew, and play its cases where asked."""
-        self._begin("desk-read", lambda worker: self._hand(worker, then, read_flow(self._folder, play)))
+
+        def work(worker: Worker[Any]) -> None:
+            began = perf_counter()
+            reading = read_flow(self._folder, play)
+            self._hand(worker, then, replace(reading, seconds=perf_counter() - began))
+
+        self._begin("desk-read", work)
 
     def watch(self, changed: Callable[[], None]) -> None:
-        """Say each time that files of the flow, of the library or of the approval have changed, until ``stopping``."""
+        """Say each time that files of the flow, of the library or of the approval have changed."""
 
         def work(worker: Worker[Any]) -> None:
             from watchfiles import watch
 
             places = [self._folder, shipped_library(), path_of(self._folder)]
             there = [place for place in places if place.exists()]
-            for _ in watch(*there, debounce=QUIET, stop_event=self.stopping, raise_interrupt=False):
-                self._hand(worker, changed)
+            for seen in watch(
+                *there, debounce=QUIET, rust_timeout=LOOK, yield_on_timeout=True, raise_interrupt=False
+            ):
+                if worker.is_cancelled:
+                    return
+                if seen:
+                    self._hand(worker, changed)
 
         self._begin("desk-watch", work)
 
@@ -77,7 +91,7 @@ class DeskWork:
         self._screen.run_worker(run, thread=True, exclusive=True, group=group)
 
     def _hand(self, worker: Worker[Any], call: Callable[..., Any], *what: Any) -> None:
-        if not worker.is_cancelled and not self.stopping.is_set():
+        if not worker.is_cancelled:
             self._screen.app.call_from_thread(call, *what)
 
 

@@ -41,7 +41,7 @@ class LapseWatch:
             lambda job, typed: job.beat(typed) or (job.opened.session.overdue and job.touch(typed))
         )
         job = self._job()
-        if less or (job is not None and copy_said(job)):
+        if less or (job is not None and copy_sentences(job)):
             self._show()
 
     def _look(self, look: Callable[[JobController, str], bool], key: bool = False) -> bool:
@@ -64,7 +64,7 @@ class LapseWatch:
         return found
 
 
-def copy_said(job: JobController) -> bool:
+def copy_sentences(job: JobController) -> bool:
     """Whether there is something to say of the second copy, which then stands before what was said already."""
     says = job.opened.copied()
     job.notice = (*says, *job.notice)
