@@ -55,7 +55,9 @@ def test_bytes_without_an_end_are_not_kept_without_end(pipe) -> None:
 @pytest.mark.skipif(sys.platform == "win32", reason="a pipe that does not block, as POSIX has it")
 def test_a_pipe_that_does_not_block_is_waited_for() -> None:
     """Whoever started the program may have set it so: with nothing to read yet, the input counted as ended."""
-    reading, writing = os.pipe()
+    low, writing = os.pipe()
+    reading = os.dup2(low, 900)  # A number that no reader of another test may still wait at.
+    os.close(low)
     os.set_blocking(reading, False)
     lines = LineInput(reading, "utf-8", monotonic)
     assert lines.next(0.3) is None
