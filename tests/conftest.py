@@ -3,6 +3,7 @@
 import contextlib
 import gc
 import os
+import signal
 import sys
 from collections.abc import Iterable
 from zlib import crc32
@@ -24,7 +25,13 @@ MOST_MEMORY = 3 << 30
 
 
 def pytest_configure() -> None:
-    """Bound the memory of this process and of those that it starts, where the system knows how."""
+    """Bound the memory of this process and of those that it starts, where the system knows how; and hear the signals
+    that whoever started the tests had ignored, as a job in the background does: what is started inherits that.
+    """
+    for name, heard in (("SIGINT", signal.default_int_handler), ("SIGHUP", signal.SIG_DFL)):
+        number = getattr(signal, name, None)
+        if number is not None and signal.getsignal(number) is signal.SIG_IGN:
+            signal.signal(number, heard)
     if sys.platform == "linux":
         import resource
 
