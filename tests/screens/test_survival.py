@@ -9,7 +9,8 @@ from tests.helpers.jobs import GOOD, HandClock
 from tests.helpers.stage import Stage, StageJob, stage
 from wizard.screens.job.job_map_screen import JobMapScreen
 from wizard.screens.launch.app import SteadfootApp
-from wizard.screens.launch.home_screen import HomeScreen
+from wizard.screens.launch.home_screen import HomeScreen, _say
+from wizard.screens.viewmodels.session_list import Summary
 from wizard.sessions.session_store import Store
 
 
@@ -304,3 +305,13 @@ async def test_a_record_that_names_what_no_flow_has_ends_nothing(tmp_path, key):
                 app.host.close_job()
                 await on.settle()
             assert on.name == "HomeScreen"
+
+
+async def test_what_was_read_for_a_home_screen_that_is_gone_ends_nothing(tmp_path):
+    """A defect makes the screens anew while a thread reads for the one before: it finds no line to write on."""
+    async with stage(tmp_path) as on:
+        home = HomeScreen()
+        home._found(Summary("2026-03-02-a"))
+        home._draw()
+        _say(home, "Nobody reads it.")
+        assert on.app.is_running

@@ -115,12 +115,14 @@ class HomeScreen(GroundScreen):
             return
         if _swept_any(_program(self).store):
             self.app.call_from_thread(self.refresh_all)
-        take_up_beside(self.app, _program(self).store, self.query_one(MessageLine).say)
+        take_up_beside(self.app, _program(self).store, lambda text: _say(self, text))
 
     def _found(self, found: Summary) -> None:
         """Show what was read of a session. A job under way is what one comes for: the newest is marked, and the keys
-        are deaf for a moment, as at a new question.
+        are deaf for a moment, as at a new question. Nothing where the screen was taken away while it was read.
         """
+        if not self.query(PickList):
+            return
         self._list = self._list.reading(found)
         self._draw()
         if found.going and not self._touched and self._list.newest(found.name):
@@ -134,7 +136,9 @@ class HomeScreen(GroundScreen):
         self._touched = True
 
     def _draw(self) -> None:
-        """The lines, and the keys that work now."""
+        """The lines, and the keys that work now; nothing on a screen that was taken away."""
+        if not self.query(PickList):
+            return
         again = f"Begin a job, or take one up again {sign('·')} newest first" if self._list.sessions else ""
         self.query_one("#inbox", Static).display = bool(self._list.inbox)
         if self._list.inbox:
@@ -186,6 +190,12 @@ class HomeScreen(GroundScreen):
 
 def _program(screen: HomeScreen) -> JobApp:
     return cast("JobApp", screen.app)
+
+
+def _say(screen: HomeScreen, text: str) -> None:
+    """Put a sentence on the message line; a thread may have it when the screen is gone, and then nobody is told."""
+    for line in screen.query(MessageLine):
+        line.say(text)
 
 
 def _swept_any(store: Store) -> bool:
