@@ -19,7 +19,6 @@ from wizard import VERSION
 from wizard.archive.archive_index import ArchiveIndex
 from wizard.archive.archive_rows import compare_anew, noted, take_stock
 from wizard.archive.folder_scan import fingerprint_of, fingerprints
-from wizard.errors import JournalError
 from wizard.sessions.session_store import Store
 
 if TYPE_CHECKING:
@@ -174,21 +173,10 @@ def _each(work: Callable[[str], T], names: Sequence[str], processes: int) -> Ite
     if processes <= 1 or len(names) <= FEW:
         yield ([work(name) for name in some] for some in _batches(names, FEW))
         return
-    from concurrent.futures import ProcessPoolExecutor
-    from concurrent.futures.process import BrokenProcessPool
-    from multiprocessing import get_context
+    from wizard.journal.reading_pool import reading_pool
 
-    # A process that is forked beside the threads of a screen may never come to its first line.
-    pool = ProcessPoolExecutor(processes, mp_context=get_context("spawn"))
-    try:
+    with reading_pool(processes) as pool:
         yield (list(pool.map(work, some, chunksize=5)) for some in _batches(names, BATCH))
-    except BrokenProcessPool as error:
-        raise JournalError(
-            "A process that read sessions was ended by the system. What was read by then is kept: begin it again, or "
-            "with --processes 1."
-        ) from error
-    finally:
-        pool.shutdown(wait=True, cancel_futures=True)
 
 
 def _batches(names: Sequence[str], size: int) -> Iterator[Sequence[str]]:

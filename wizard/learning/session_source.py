@@ -6,19 +6,17 @@ Many sessions share one flow: it is read once in each process. Two processes ver
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
-from concurrent.futures import ProcessPoolExecutor
-from concurrent.futures.process import BrokenProcessPool
 from dataclasses import dataclass
 from functools import lru_cache, partial
-from multiprocessing import get_context
 from pathlib import Path
 from types import MappingProxyType
 
 from wizard.domain.vocabulary import JobState
-from wizard.errors import JournalError, SteadfootError, UsageError
+from wizard.errors import SteadfootError, UsageError
 from wizard.flow.loading.flow_loader import Known, unknown
 from wizard.journal.folder_digest import digest_of
 from wizard.journal.home_folder import Home
+from wizard.journal.reading_pool import reading_pool
 from wizard.journal.session_name import EXAMPLE, is_session
 from wizard.learning.observation import LeftOut, Observation, WhyLeftOut, observe
 from wizard.learning.session_memory import Remembered, SessionMemory
@@ -143,21 +141,11 @@ def _each(
 def _spread(
     flow_id: str, some: Sequence[tuple[SessionPlace, bool]], processes: int, known: Known
 ) -> Iterator[Observation | LeftOut]:
-    """The same by several processes, each begun from nothing: one that is forked beside threads may never come to its
-    first line. Broken off, what was not begun is not begun any more.
-    """
-    pool = ProcessPoolExecutor(processes, mp_context=get_context("spawn"))
+    """The same by several processes."""
     batches = [some[at : at + AT_A_TIME] for at in range(0, len(some), AT_A_TIME)]
-    try:
+    with reading_pool(processes) as pool:
         for found in pool.map(partial(_read_some, flow_id, known), batches):
             yield from found
-    except BrokenProcessPool as error:
-        raise JournalError(
-            "A process that read sessions was ended by the system. What was read by then is kept: begin it again, or "
-            "with --processes 1."
-        ) from error
-    finally:
-        pool.shutdown(wait=True, cancel_futures=True)
 
 
 def _read_some(
