@@ -301,9 +301,7 @@ class Adversary(RuleBasedStateMachine):
                 NextKind.FACT
             ):  # In sight now, and as it was said: what it is decides what the true machine is.
                 known = self.state.facts.get(coming.target, self.given_facts.get(coming.target))
-                if (
-                    known is not None
-                ):  # Asked anew, where a stop says that it can't be so: it stays what it is.
+                if known is not None:  # Where a stop says that it can't be so, it is not taken.
                     self.do(c.SetFact(coming.target, known, WHY), chance)
             case NextKind.CLOSE:
                 self.do(c.Close(), chance)

@@ -145,7 +145,9 @@ def test_a_bearing_may_be_typed_by_its_balls_or_its_orders():
     [
         ("", "aren't known"), ("6999", "aren't known"), ("62055", "aren't known"), ("café", "aren't known"),
         ("balls", "three or four"), ("balls 9 7.94", "three or four"), ("balls 9 7.94 x", "no number"),
-        ("balls 9 nan 39", "no finite"), ("balls 2 7 39", "from 3 to 40"), ("balls 8.5 7 39", "from 3 to 40"),
+        ("balls 9 nan 39", "no size"),
+        ("orders 1e308, 1.5e308, 1, 0.4", "no size"), ("balls 2 7 39", "from 3 to 40"),
+        ("balls 8.5 7 39", "from 3 to 40"),
         ("balls 9 39 7.94", "between 0 and"), ("balls 30 7.94 39", "don't go round"), ("balls 9 7.94 39 80", "angle"),
         ("orders 1 2 3", "four numbers"), ("orders 3.585 5.415 2.357 0.7", "no bearing has"),
         ("orders 5.4 3.6 2.3 0.4", "no bearing has"), ("orders 3.585 9.1 2.3 0.398", "no bearing has"),

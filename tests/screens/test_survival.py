@@ -313,5 +313,6 @@ async def test_what_was_read_for_a_home_screen_that_is_gone_ends_nothing(tmp_pat
         home = HomeScreen()
         home._found(Summary("2026-03-02-a"))
         home._draw()
+        home.refresh_all()
         _say(home, "Nobody reads it.")
         assert on.app.is_running

@@ -18,7 +18,7 @@ def moment(at: str, zone: tzinfo | None = None) -> datetime | None:
     """
     try:
         return datetime.fromisoformat(at).astimezone(zone)
-    except (ValueError, OverflowError):
+    except (ValueError, OverflowError, OSError):
         return None
 
 

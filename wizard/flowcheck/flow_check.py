@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
+from itertools import takewhile
 from typing import TYPE_CHECKING
 
 from wizard.flow.loading.static_check import Examined, examine
@@ -43,11 +44,15 @@ class FlowCheckResult:
 
 
 def check(
-    content: Mapping[str, bytes], play: bool = False, beside: ApprovalBeside | None = None
+    content: Mapping[str, bytes],
+    play: bool = False,
+    beside: ApprovalBeside | None = None,
+    going: Callable[[], bool] = lambda: True,
 ) -> FlowCheckResult:
     """Check the files of a flow (name with forward slashes -> bytes). With ``play`` its cases are played as well.
 
-    ``beside`` is what lies beside its folder, with which its claims are compared; without it they are not.
+    ``beside`` is what lies beside its folder, with which its claims are compared; without it they are not. ``going`` is
+    asked before each case: where it says no, the rest is not played, and what is returned is of no use.
     """
     found = examine(content)
     if not found.sound or found.flow is None or found.index is None:
@@ -64,8 +69,8 @@ def check(
         return FlowCheckResult(_in_order(problems), True, len(cases), counts=proof.counts, examined=found)
     from wizard.flowcheck.cases.stop_cases import stops  # Late, as in run: only who plays cases pays for it.
 
-    played = run(found.flow, cases)
-    tried = stops(found.flow, zip(cases, (one.records for one in played), strict=True))
+    played = run(found.flow, takewhile(lambda _case: going(), cases))
+    tried = stops(found.flow, zip(cases, (one.records for one in played), strict=False))
     problems += prove_played(found.flow, played, found.index, tried)
     covered = coverage(found.flow, played, tried)
     return FlowCheckResult(_in_order(problems), True, len(cases), played, tried, covered, proof.counts, found)

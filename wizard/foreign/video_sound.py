@@ -60,7 +60,7 @@ class VideoSound:
         try:
             self._stream: Any = next(iter(self._video.streams.audio), None)
             self.head = self._headed(form)
-        except Unreadable:
+        except BaseException:
             self.__exit__()
             raise
 
@@ -69,6 +69,8 @@ class VideoSound:
         stream = self._stream
         if stream is None:
             raise Unreadable("there is no sound in this video. Record it again with the sound on")
+        if stream.codec_context is None:
+            raise Unreadable("its sound is in a form that nothing here decodes")
         rate, channels = int(stream.codec_context.sample_rate or 0), int(stream.codec_context.channels or 0)
         if not LEAST_RATE <= rate <= MOST_RATE:
             raise Unreadable(f"{rate} samples a second, which no sound of a machine has")

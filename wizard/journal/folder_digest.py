@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 from hashlib import sha256
 from pathlib import Path
 
@@ -10,12 +11,16 @@ LOCKS = ".lock"
 
 
 def digest_of(folder: Path) -> str:
-    """Return the SHA-256 of the names and contents of all files in a session's folder but its locks; OSError."""
+    """Return the SHA-256 of the names and contents of all files in a session's folder but its locks; OSError. A link is
+    told by where it leads, and not followed.
+    """
     whole = sha256()
-    for path in sorted(p for p in folder.rglob("*") if p.is_file() and p.suffix != LOCKS):
+    for path in sorted(p for p in folder.rglob("*") if (p.is_file() or p.is_symlink()) and p.suffix != LOCKS):
+        name = path.relative_to(folder).as_posix()
+        link = path.is_symlink()
         for part in (
-            path.relative_to(folder).as_posix().encode("utf-8", "surrogateescape"),
-            path.read_bytes(),
+            (f"link {name}" if link else name).encode("utf-8", "surrogateescape"),
+            os.fsencode(path.readlink()) if link else path.read_bytes(),
         ):
             whole.update(len(part).to_bytes(8, "big"))
             whole.update(part)

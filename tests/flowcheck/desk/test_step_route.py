@@ -79,3 +79,13 @@ def test_a_case_is_added_and_a_second_of_that_name_is_not(tmp_path: Path) -> Non
     with pytest.raises(FlowError, match="can't be kept"):
         keep_case(folder, good(), "[[case]]\nid = 3\n", "other", taken)
     assert path.read_bytes() == before
+
+
+def test_a_file_that_is_not_utf_8_is_said_and_left(tmp_path: Path) -> None:
+    """Written by another editor in its own way: nothing is lost of it."""
+    folder = Path(shutil.copytree(GOOD, tmp_path / "own"))
+    path = folder / "cases" / "tried.toml"
+    path.write_bytes(b"# na\xefve\n")
+    with pytest.raises(FlowError, match="not UTF-8"):
+        keep_case(folder, good(), "[[case]]\n", "other", ())
+    assert path.read_bytes() == b"# na\xefve\n"

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import asyncio
 import shutil
+import time
 from collections.abc import AsyncIterator, Callable
 from contextlib import asynccontextmanager
 from pathlib import Path
@@ -12,7 +13,9 @@ import pytest
 
 from tests.helpers.jobs import GOOD, HandClock
 from tests.helpers.stage import SIZES, screen_text
+from wizard.flowcheck.cases import case_player
 from wizard.screens.desk.desk_app import DeskApp
+from wizard.screens.desk.desk_screen import DeskScreen
 from wizard.sessions.session_store import Store
 
 both = pytest.mark.parametrize("size", SIZES, ids=["80x24", "120x36"])
@@ -59,6 +62,11 @@ async def at_desk(tmp_path: Path, size=(80, 24), unapprovable: str = "") -> Asyn
         on = Desk(app, pilot, folder)
         await on.until("own-flow  sound")
         yield on
+
+
+def desk_of(on: Desk) -> DeskScreen:
+    """The desk, under whatever is asked."""
+    return next(screen for screen in on.app.screen_stack if isinstance(screen, DeskScreen))
 
 
 def saved(path: Path, old: str, new: str) -> None:
@@ -170,3 +178,45 @@ async def test_a_folder_that_goes_says_so(tmp_path):
         await on.press("u")
         await on.until("can't be read")
         assert "no flow.toml" in " ".join(on.text.split())
+
+
+async def test_what_was_saved_meanwhile_is_not_approved_unseen(tmp_path):
+    """A need is taken out while the reason is typed: nothing is written, and the desk says to look again."""
+    async with at_desk(tmp_path) as on:
+        await on.press("v")
+        await on.type("Jo Miller")
+        before = desk_of(on).view.reading
+        saved(on.folder / "inspections" / "dampers.toml", 'needs = { front = ["off"] }\n', "")
+        await on.until(lambda: desk_of(on).view.reading is not before)
+        await on.type("As before")
+        assert "It was read anew meanwhile" in " ".join(on.text.split())
+        assert not on.folder.with_name("own-flow.approved.toml").exists()
+
+
+async def test_an_approval_that_cant_be_read_is_not_written_over(tmp_path):
+    """A person has to look at what lies there."""
+    async with at_desk(tmp_path) as on:
+        approval = on.folder.with_name("own-flow.approved.toml")
+        approval.write_text("flow = 3\n", encoding="utf-8")
+        await on.until(lambda: on.app.screen.view.reading.beside.unreadable != "")
+        await on.press("v")
+        assert on.name == "DeskScreen" and approval.read_text(encoding="utf-8") == "flow = 3\n"
+
+
+async def test_the_desk_is_left_while_cases_play(tmp_path, monkeypatch):
+    """No case is begun any more once it was left."""
+    begun: list[str] = []
+    real = case_player.play
+
+    def slow(flow, case):
+        begun.append(case.id)
+        time.sleep(0.3)
+        return real(flow, case)
+
+    monkeypatch.setattr(case_player, "play", slow)
+    async with at_desk(tmp_path) as on:
+        await on.press("c")
+        await on.until(lambda: len(begun) == 1)
+        on.app.workers.cancel_all()
+        await asyncio.sleep(1.0)
+        assert len(begun) == 1

@@ -29,6 +29,7 @@ from wizard.engine.messages.events import (
     VisitBegan,
 )
 from wizard.engine.queries import next_queries
+from wizard.engine.queries.standing_stops import contradicted
 from wizard.engine.state.job_state import AnswerRecord, ReadingRecord
 from wizard.engine.state.job_view import JobView
 from wizard.errors import Refused
@@ -66,6 +67,10 @@ def set_fact(d: Transaction, command: cmd.SetFact) -> None:
         raise Refused(RefusalReason.READING, f"{fact.ask} An answer is needed.")
     if not fits(fact.applies, d.state.facts):
         raise Refused(RefusalReason.UNKNOWN, f"This machine is not asked: {fact.ask}")
+    if says := contradicted(d.view, fact.id, value):
+        raise Refused(
+            RefusalReason.LATCHED, f"{says} So this can't be: look again, or say that it is not known."
+        )
     seen, before, known = fact.id in next_queries.facts_in_sight(d.view), d.state.facts, d.model
     _take(d, fact.id, value, command.reason.strip(), chosen.so if chosen else {})
     if seen and d.state.facts.get(fact.id) == value and next_queries.facts_in_sight(d.view):

@@ -128,20 +128,40 @@ def doubted_fact(view: JobView, stop: str) -> str:
     known = view.flow.stops.get(stop)
     if known is None or not known.again or view.model.needs(known.again):
         return ""
-    conditions = [view.flow.conditions[c] for c in known.again if c in view.flow.conditions]
     facts = view.state.facts
-    return next((f for c in conditions for f, fit in c.applies.items() if facts.get(f) not in fit), "")
+    return next((f for f, fit in _needed_facts(view, stop) if facts.get(f) not in fit), "")
+
+
+def _needed_facts(view: JobView, stop: str) -> Iterator[tuple[str, tuple[str, ...]]]:
+    """Yield each fact that what a stop asks for depends on, with the values of a machine that has it."""
+    for name in view.flow.stops[stop].again if stop in view.flow.stops else ():
+        condition = view.flow.conditions.get(name)
+        yield from condition.applies.items() if condition is not None else ()
+
+
+def contradicted(view: JobView, fact: str, value: str) -> str:
+    """What work was stopped for, in words, where it can't have been so on a machine with this value of a fact: then
+    that value is not taken, since nothing of the cause could be asked. Empty else.
+    """
+    for stop in dict.fromkeys(h.stop for h in standing(view)):
+        if doubted_fact(view, stop) == fact and not any(
+            f == fact and value in fit for f, fit in _needed_facts(view, stop)
+        ):
+            return view.flow.stops[stop].says
+    return ""
 
 
 def _first(view: JobView, cause: Cause) -> Needs:
-    """What a stop says is needed for one work, as somebody who helps: it is established before its question is asked
-    anew, where it can be had. Nothing once it was.
+    """What a stop says is needed, where somebody who helps is a part of that: all of it is established, with whoever
+    helps, before its question is asked anew, where it can be had. Nothing once it was.
     """
     known, conditions = view.flow.stops.get(cause.stop), view.flow.conditions
     if known is None or cause.question is None:
         return {}
-    needs = {c: values for c, values in view.model.needs(known.again).items() if conditions[c].passing}
-    if not needs or _told(view, needs, max(h.seq for h in cause.stoppages)):
+    needs = view.model.needs(known.again)
+    if not any(conditions[c].passing for c in needs) or _told(
+        view, needs, max(h.seq for h in cause.stoppages)
+    ):
         return {}
     return {} if isinstance(view.model.next_step(view.belief, needs), Barred) else needs
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from pathlib import Path
 
@@ -11,7 +11,7 @@ from wizard.flow.model import Flow
 from wizard.flow.model.case import Case
 from wizard.flow.parsing import flow_files
 from wizard.flow.problems import Problem, errors
-from wizard.flowcheck.approval.approval_check import ApprovalBeside
+from wizard.flowcheck.approval.approval_check import RULE, ApprovalBeside
 from wizard.flowcheck.approval.claim_changes import ClaimChange, changes
 from wizard.flowcheck.approval.flow_claims import claims
 from wizard.flowcheck.flow_check import FlowCheckResult, cases_of, check
@@ -57,19 +57,30 @@ class FlowReading:
         """True where there is no error, and everything was proved."""
         return self.checked is not None and self.checked.sound
 
+    @property
+    def unapprovable(self) -> str:
+        """Why nobody approves this as it was read; empty where somebody may. A difference from an approval is no
+        reason: that is what is approved.
+        """
+        if self.beside is not None and self.beside.unreadable:
+            return self.beside.unreadable
+        if self.flow is None or errors(problem for problem in self.problems if problem.rule != RULE):
+            return "It is not sound, so nobody approves it yet."
+        return ""
+
     def source(self, name: str) -> tuple[str, ...]:
         """The lines of one of the files as they were read; none of a file that was not."""
         return tuple(self.content.get(name, b"").decode("utf-8", "replace").splitlines())
 
 
-def read_flow(folder: Path, play: bool = False) -> FlowReading:
+def read_flow(folder: Path, play: bool = False, going: Callable[[], bool] = lambda: True) -> FlowReading:
     """Read the flow in a folder and check it whole; with ``play`` its cases are played too. Nothing is raised for a
-    folder that can't be read: ``trouble`` says why.
+    folder that can't be read: ``trouble`` says why. ``going`` is asked before each case: whether it is still wanted.
     """
     try:
         content = flow_files.read_folder(folder)
         beside = ApprovalBeside.of(folder)
-        checked = check(content, play, beside)
+        checked = check(content, play, beside, going)
     except FlowError as problem:
         return FlowReading(folder, trouble=str(problem))
     found = checked.examined

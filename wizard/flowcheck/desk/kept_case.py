@@ -25,13 +25,15 @@ def keep_case(folder: Path, flow: Flow, text: str, name: str, taken: Collection[
         raise FlowError(f'There is a case "{name}" already. Give this one another id.')
     path = folder / "cases" / FILE
     try:
-        before = path.read_text(encoding="utf-8") if path.exists() else ""
+        before = path.read_bytes().decode("utf-8") if path.exists() else ""
         whole = f"{before.rstrip()}\n\n{text}" if before.strip() else text
         _document, problems = examine_cases(f"cases/{FILE}", whole.encode("utf-8"), flow)
         if wrong := errors(problems):
             raise FlowError(f"{name} can't be kept as a case:", tuple(map(str, wrong)))
         path.parent.mkdir(exist_ok=True)
         put(path, whole.encode("utf-8"))
+    except UnicodeDecodeError:
+        raise FlowError(f"{path}: it is not UTF-8. Save it as UTF-8, then keep the case.") from None
     except OSError as error:
         why, remedy = refusal(error)
         raise FlowError(f"{path}: could not be written: {why}. {remedy}.") from error

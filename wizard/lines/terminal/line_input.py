@@ -112,7 +112,10 @@ class LineInput:
         """A descriptor that does not block has nothing yet. It is shared with whoever set it so, and stays as it is."""
         try:
             select.select([self._raw], [], [])
-        except ValueError:  # Its number is higher than that call takes.
+        except (
+            ValueError,
+            OSError,
+        ):  # Its number is too high for that call, or it is no socket where it takes no other.
             sleep(PAUSE)
 
     def _text(self, line: bytes) -> str:

@@ -30,6 +30,7 @@ FORMS = (
 
 _NUMBER = re.compile(r"(6[023]0[0-9])(?![0-9])", re.ASCII)
 _SPLIT = re.compile(r"[,;\s]+")
+_LARGEST = 10_000.0  # of any number that is typed: mm, balls, degrees or orders
 _ORDERS_APART = 0.02  # how far BPFO and BPFI may be from what the cage and one number of balls give
 
 
@@ -65,8 +66,8 @@ def _number(word: str, text: str) -> float:
         value = float(word)
     except ValueError:
         raise ValueError(f'designation: "{word[:20]}" in "{text.strip()[:60]}" is no number') from None
-    if not math.isfinite(value):
-        raise ValueError(f'designation: "{word[:20]}" is no finite number')
+    if not abs(value) <= _LARGEST:
+        raise ValueError(f'designation: "{word[:20]}" is no size, count or order of a bearing')
     return value
 
 

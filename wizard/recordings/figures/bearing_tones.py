@@ -141,7 +141,7 @@ def tone_in(
     """
     from scipy.stats import chi2  # late: scipy takes long to load
 
-    freedom, ratios, places, chances = welch_freedom(blocks), [], [], []
+    freedom, ratios, places, chances, first = welch_freedom(blocks), [], [], [], 1.0
     for harmonic in range(1, _HARMONICS + 1):
         middle = harmonic * order
         near = (at >= middle * (1 - SLIP) - at[1]) & (at <= middle * (1 + SLIP / 4) + at[1])
@@ -160,12 +160,14 @@ def tone_in(
         ratios.append(ratio)
         places.append(float(at[peak]) / harmonic)
         chances.append(min(1.0, float(near.sum() / 1.5) * float(chi2.sf(ratio * freedom, freedom))))
+        if harmonic == 1:
+            first = chances[-1]
     if not ratios:
         return 1.0, order, 1.0
     best = int(np.argmin(chances))
     others = [chance for n, chance in enumerate(chances) if n != best]
     second = min(others, default=1.0)
-    sure = second < _SECOND and chances[0] < _FIRST
+    sure = second < _SECOND and first < _FIRST
     return ratios[best], places[best], chances[best] if sure else 1.0
 
 

@@ -6,7 +6,7 @@ from collections.abc import Callable
 from typing import Any
 
 from textual.screen import Screen
-from textual.worker import Worker, get_current_worker
+from textual.worker import Worker
 
 from wizard.archive.apart import bring_up_apart
 from wizard.archive.archive_index import ArchiveIndex
@@ -19,12 +19,13 @@ from wizard.screens.archive.archive_view import MOST, Doing
 from wizard.screens.archive.review_screen import ReviewScreen
 from wizard.screens.archive.visits_screen import VisitsScreen
 from wizard.screens.dialogs.message_panel import MessagePanel
+from wizard.screens.program.screen_work import ScreenWork
 from wizard.screens.replay.reviewed_session import ReviewedSession
 from wizard.sessions.session_store import Store
 from wizard.sessions.trusting.ledger_compared import LedgersCompared, ledgers_compared
 
 
-class ArchiveWork:
+class ArchiveWork(ScreenWork):
     """Reads for a screen. ``found`` gets a page and what it was asked by, ``going`` how far the index is, None at the
     end, and ``said`` what went wrong; all of them in the thread of the screen. ``ledgers``: those that sessions were
     compared with, None until the index was brought up.
@@ -53,30 +54,30 @@ class ArchiveWork:
 
     def search(self, asked: ArchiveFilter) -> None:
         """Find what is asked for."""
-        self._begin(
+        self.begin(
             "archive-search",
-            lambda worker: self._hand(worker, self._found, asked, self.index.find(asked, MOST)),
+            lambda worker: self.hand(worker, self._found, asked, self.index.find(asked, MOST)),
         )
 
     def compute(self, asked: TrendAsked, then: Callable[[TrendTable], None]) -> None:
         """Compute a trend."""
-        self._begin("archive-trend", lambda worker: self._hand(worker, then, trend_table(self.index, asked)))
+        self.begin("archive-trend", lambda worker: self.hand(worker, then, trend_table(self.index, asked)))
 
     def bring_up(self) -> None:
         """Read what is new or changed, and look at it."""
 
         def work(worker: Worker[Any]) -> None:
             def say(what: BringingUp, done: int, of: int) -> bool:
-                self._hand(worker, self._going, Doing(what, done, of))
+                self.hand(worker, self._going, Doing(what, done, of))
                 return not worker.is_cancelled
 
             try:
                 bring_up_apart(self.index, self.store, say)
                 self.ledgers = ledgers_compared(self.store.root, self.store.ledger)
             finally:
-                self._hand(worker, self._going, None)
+                self.hand(worker, self._going, None)
 
-        self._begin("archive-up", work)
+        self.begin("archive-up", work)
 
     def visits(self, row: ArchiveRow) -> None:
         """Read all jobs at the machine of a session, and lay them side by side over the list."""
@@ -85,11 +86,11 @@ class ArchiveWork:
             found = visits_of(self.index, self.store, row.plate) if row.plate else ()
             if found:
                 shown: Screen[Any] = VisitsScreen(self.open, machine_words(row), found)
-                self._hand(worker, self._screen.app.push_screen, shown)
-            self._hand(worker, self._said, "" if found else "Nobody noted a serial number of this machine.")
+                self.hand(worker, self._screen.app.push_screen, shown)
+            self.hand(worker, self._said, "" if found else "Nobody noted a serial number of this machine.")
 
         self._said("Reading the jobs at this machine ...")
-        self._begin("archive-visits", work)
+        self.begin("archive-visits", work)
 
     def open(self, session: str) -> None:
         """Read a session whole and lay its replay over the list, or say why it can't be read."""
@@ -99,22 +100,7 @@ class ArchiveWork:
                 shown: Screen[Any] = ReviewScreen(ReviewedSession(self.store, session))
             except SteadfootError as problem:
                 shown = MessagePanel("It can't be read", (str(problem),))
-            self._hand(worker, self._screen.app.push_screen, shown)
-            self._hand(worker, self._said, "")
+            self.hand(worker, self._screen.app.push_screen, shown)
+            self.hand(worker, self._said, "")
 
-        self._begin("archive-open", work)
-
-    def _begin(self, group: str, work: Callable[[Worker[Any]], None]) -> None:
-        def run() -> None:
-            worker = get_current_worker()
-            try:
-                work(worker)
-            except SteadfootError as problem:
-                self._hand(worker, self._said, str(problem))
-
-        self._screen.run_worker(run, thread=True, exclusive=True, group=group)
-
-    def _hand(self, worker: Worker[Any], call: Callable[..., Any], *what: Any) -> None:
-        """Call something in the screen's thread, unless another work took this one's place."""
-        if not worker.is_cancelled:
-            self._screen.app.call_from_thread(call, *what)
+        self.begin("archive-open", work)

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
@@ -59,15 +58,17 @@ class DeskApp(SteadfootApp):
         self.tried = TriedJob(opened.name, f"{route.step.inspection}-{route.step.step}-tried")
         self.host.take(opened)
 
-    def keep(self, name: str, taken: Collection[str]) -> str:
-        """Write the job that was tried last into the flow's cases, whose ids are ``taken``; gives what is said of it.
-        CaseFailed or FlowError where no case can be made of it.
+    def keep(self, name: str, reading: FlowReading) -> str:
+        """Write the job that was tried last into the flow's cases as it was read; gives what is said of it. CaseFailed
+        or FlowError where no case can be made of it.
         """
         if self.tried is None:
             raise CaseFailed("Nothing was tried yet.")
+        if reading.flow is None:
+            raise CaseFailed("The flow has errors now: mend them, then keep it.")
         loaded = self.store.load(self.tried.session)
         text = case_from(loaded.flow, loaded.records, name)
-        path = keep_case(self._folder, loaded.flow, text, name, taken)
+        path = keep_case(self._folder, reading.flow, text, name, {case.id for case in reading.cases})
         return f"{path.relative_to(self._folder).as_posix()}: the case {name}. Look it over: it is the flow's now."
 
     def action_leave(self) -> None:

@@ -8,11 +8,10 @@ from typing import TYPE_CHECKING, Any
 
 from wizard.errors import SteadfootError
 from wizard.flow.diagrams.tree import tree
-from wizard.flow.problems import errors
-from wizard.flowcheck.approval.approval_check import RULE
 from wizard.flowcheck.approval.approval_file import usable_name, usable_reason
 from wizard.flowcheck.approval.approving import approve
 from wizard.flowcheck.approval.flow_claims import claims
+from wizard.flowcheck.desk.flow_reading import FlowReading
 from wizard.flowcheck.desk.step_route import StepRoute
 from wizard.screens.desk.desk_view import CaseRow, StepRow
 from wizard.screens.desk.lines_panel import LinesPanel
@@ -55,7 +54,7 @@ class DeskPrompts:
         def routed(found: tuple[StepRoute, ...]) -> None:
             none = f"No case comes to {row.ref}. Write one that does, or try a step before it."
             screen.say("" if found else none)
-            if found and reading is not None:
+            if found and reading is not None and screen.app.screen is screen:
                 self.route(found, lambda route: self._program.open_at(reading, route))
 
         if reading is not None:
@@ -79,38 +78,30 @@ class DeskPrompts:
             self._lay(LinesPanel(row.inspection.title, lines))
 
     def approve(self) -> None:
-        """Have somebody answer for what the flow claims."""
+        """Have somebody answer for what the flow claims, as it is shown."""
         reading = self._screen.view.reading
-        weaker = [problem for problem in reading.problems if problem.rule != RULE]
-        if reading.flow is None or errors(weaker):
-            self._screen.say("It is not sound, so nobody approves it yet.")
-        elif refused := self._program.unapprovable:
-            self._screen.say(refused)
-        else:
-            count = len(reading.differing)
-            what = (
-                f"{count} difference{'' if count == 1 else 's'} from what was approved"
-                if count
-                else "All it claims"
-            )
-            self._ask(AskName("Who answers for it?", f"{what}. Type a name."), self._why)
+        if says := self._program.unapprovable or reading.unapprovable:
+            self._screen.say(says)
+            return
+        count = len(reading.differing)
+        what = f"Differences from what was approved: {count}" if count else "All it claims"
 
-    def _why(self, by: str) -> None:
-        self._ask(AskText("Why is it approved?", "In words."), lambda reason: self._approved(by, reason))
+        def named(by: str) -> None:
+            ask = AskText("Why is it approved?", "In words.")
+            self._ask(ask, lambda reason: self._approved(reading, by, reason))
 
-    def _approved(self, by: str, reason: str) -> None:
-        reading = self._screen.view.reading
-        if reading.flow is None:
+        self._ask(AskName("Who answers for it?", f"{what}. Type a name."), named)
+
+    def _approved(self, reading: FlowReading, by: str, reason: str) -> None:
+        """Write it, if the flow is still the one that was shown."""
+        if reading.flow is None or self._screen.view.reading is not reading:
+            self._screen.say("It was read anew meanwhile. Look at what differs now, then approve that.")
             return
         try:
             path = approve(
-                reading.folder,
-                reading.flow,
-                usable_name(by),
-                usable_reason(reason),
-                claims(reading.flow),
-                self._program.clock.wall(),
-            )
+                reading.folder, reading.flow, usable_name(by), usable_reason(reason),
+                claims(reading.flow), self._program.clock.wall(),
+            )  # fmt: skip
         except SteadfootError as problem:
             self._screen.say(str(problem))
             return
@@ -130,8 +121,7 @@ class DeskPrompts:
 
     def _kept(self, name: str) -> None:
         try:
-            taken = {case.id for case in self._screen.view.reading.cases}
-            self._screen.say(self._program.keep(name, taken))
+            self._screen.say(self._program.keep(name, self._screen.view.reading))
         except SteadfootError as problem:
             self._screen.say(str(problem))
 

@@ -80,7 +80,9 @@ class HomeScreen(GroundScreen):
         self._draw()
 
     def refresh_all(self) -> None:
-        """Look for the flows and the sessions again."""
+        """Look for the flows and the sessions again; nothing on a screen that was taken away."""
+        if not self.query(PickList):
+            return
         from wizard.screens.viewmodels.flow_titles import (
             title_choices,  # Late: home is painted without reading a flow.
         )

@@ -154,6 +154,7 @@ class JobController:
             self.opened.session.finish()
         except JournalFull as full:
             return AskFirst(Missing.ROOM, str(full), lambda _text: acts)
+        self.notice = ()
         acts = (*self._finished(), *acts)
         for number, act in enumerate(acts):
             result = self._one(act)
@@ -177,7 +178,6 @@ class JobController:
         return (judge,) if judge is not None else ()
 
     def _one(self, act: Act) -> Result:
-        self.notice = ()
         try:
             if isinstance(act, Attach):
                 self.opened.attach(act.source, act.caption)
