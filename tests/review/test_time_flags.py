@@ -99,11 +99,26 @@ def test_clock_set_back_is_flagged():
     assert flag.seq == job.state.seq and "15 min 00 s back" in flag.evidence
 
 
+def test_times_that_run_slower_than_the_steady_clock_are_flagged():
+    """All of a job within a minute of the wall, while hours went by on the steady clock; or that made to say more."""
+    job = Paced()
+    job.do(c.AddNote("Here."))
+    job.clock.move(600)
+    job.do(c.AddNote("Ten minutes on."))
+    last, before = job.records[-1], job.records[-2]
+    near = [*job.records[:-1], replace(last, at=before.at)]
+    (flag,) = raised(job, "clock-back", records=near)
+    assert flag.seq == job.state.seq and "while 13 min 20 s went by" in flag.evidence
+    (flag,) = raised(job, "clock-back", records=[*job.records[:-1], replace(last, since=last.since + 60)])
+    assert flag.seq == job.state.seq
+    assert raised(job, "clock-back") == []
+
+
 def test_clock_set_back_by_a_time_server_is_not_flagged():
     """A second or two is what a time server corrects."""
     job = Paced()
     job.do(c.AddNote("Here."))
-    assert raised(job, "clock-back", records=back(job, 2)) == []
+    assert raised(job, "clock-back", records=[*job.records[:-1], replace(back(job, 2)[-1], since=0.0)]) == []
     assert raised(job, "clock-back") == []
 
 

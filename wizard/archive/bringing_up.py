@@ -173,9 +173,9 @@ def _each(work: Callable[[str], T], names: Sequence[str], processes: int) -> Ite
     if processes <= 1 or len(names) <= FEW:
         yield ([work(name) for name in some] for some in _batches(names, FEW))
         return
-    from wizard.journal.reading_pool import reading_pool
+    from wizard.journal.reading_work import reading_work
 
-    with reading_pool(processes) as pool:
+    with reading_work(processes) as pool:
         yield (list(pool.map(work, some, chunksize=5)) for some in _batches(names, BATCH))
 
 

@@ -16,7 +16,7 @@ from wizard.errors import SteadfootError, UsageError
 from wizard.flow.loading.flow_loader import Known, unknown
 from wizard.journal.folder_digest import digest_of
 from wizard.journal.home_folder import Home
-from wizard.journal.reading_pool import reading_pool
+from wizard.journal.reading_work import reading_work
 from wizard.journal.session_name import EXAMPLE, is_session
 from wizard.learning.observation import LeftOut, Observation, WhyLeftOut, observe
 from wizard.learning.session_memory import Remembered, SessionMemory
@@ -143,7 +143,7 @@ def _spread(
 ) -> Iterator[Observation | LeftOut]:
     """The same by several processes."""
     batches = [some[at : at + AT_A_TIME] for at in range(0, len(some), AT_A_TIME)]
-    with reading_pool(processes) as pool:
+    with reading_work(processes) as pool:
         for found in pool.map(partial(_read_some, flow_id, known), batches):
             yield from found
 

@@ -90,7 +90,9 @@ def _usual(look: FlagContext, step_time: StepTime) -> float:
 
 
 def clock_back(look: FlagContext) -> Iterator[Flag]:
-    """The wall clock of an event before that of the event before it."""
+    """The wall clock of an event before that of the event before it, or after it by less than the steady clock counted
+    between the two: then it was set back meanwhile, or one of the times was written by somebody.
+    """
     least = look.number(FlagId.CLOCK_BACK, "seconds")
     for earlier, later in zip(look.replay.records, look.replay.records[1:], strict=False):
         try:
@@ -98,12 +100,17 @@ def clock_back(look: FlagContext) -> Iterator[Flag]:
         except ValueError:
             yield look.flag(FlagId.CLOCK_BACK, "A time can't be read.", f"It says {later.at!r}.", later.seq)
             continue
+        lost = later.since - gap
         if gap < -least:
             evidence = (
                 f"{earlier.at}, then {later.at}: {clock(-gap)} back, while {clock(later.since)} went by."
             )
             says = "The computer's clock was set back."
             yield look.flag(FlagId.CLOCK_BACK, says, evidence, later.seq, measure=-gap)
+        elif lost > least and lost > look.number(FlagId.CLOCK_BACK, "share") * later.since:
+            evidence = f"{earlier.at}, then {later.at}, while {clock(later.since)} went by."
+            says = "The computer's clock ran on by less than the time that went by."
+            yield look.flag(FlagId.CLOCK_BACK, says, evidence, later.seq, measure=lost)
 
 
 def late_edit(look: FlagContext) -> Iterator[Flag]:

@@ -12,7 +12,7 @@ from wizard.errors import JournalError
 
 
 @contextmanager
-def reading_pool(processes: int) -> Iterator[ProcessPoolExecutor]:
+def reading_work(processes: int) -> Iterator[ProcessPoolExecutor]:
     """So many processes, each begun from nothing: one that is forked beside threads may never come to its first line.
 
     Broken off, what was not begun is not begun any more. JournalError where the system ended one of them.
