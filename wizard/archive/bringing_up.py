@@ -173,9 +173,9 @@ def _each(work: Callable[[str], T], names: Sequence[str], processes: int) -> Ite
     if processes <= 1 or len(names) <= FEW:
         yield ([work(name) for name in some] for some in _batches(names, FEW))
         return
-    from wizard.journal.reading_work import reading_work
+    from wizard.foreign.work_beside import READ, work_beside
 
-    with reading_work(processes) as pool:
+    with work_beside(processes, READ) as pool:
         yield (list(pool.map(work, some, chunksize=5)) for some in _batches(names, BATCH))
 
 

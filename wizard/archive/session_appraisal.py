@@ -9,7 +9,7 @@ from wizard.archive.session_facts import SessionFacts, clean
 from wizard.archive.session_tally import session_tallies
 from wizard.archive.tally_kinds import SessionTally
 from wizard.errors import UNSOUND, SteadfootError, unsound_words
-from wizard.journal.folder_digest import digest_of
+from wizard.journal.folder_digest import session_digest
 from wizard.review.flags.flag_id import FlagId
 from wizard.review.flags.flag_rules import flags
 from wizard.review.flags.thresholds import Thresholds
@@ -36,19 +36,12 @@ class SessionAppraisal:
 
 def appraise(store: Store, facts: SessionFacts, thresholds: Thresholds) -> SessionAppraisal:
     """Look at a session. Never raises for what a person or a disk did to it."""
-    digest = _digest(store, facts.session)
+    digest = session_digest(store.home, facts.session)
     wrong, raised, tallies = _found(store, facts, thresholds)
     why = reasons(facts, raised, wrong)
     return SessionAppraisal(
         facts.session, clean(wrong), raised, risk_of(why), tuple(r.says for r in why), tallies, digest
     )
-
-
-def _digest(store: Store, session: str) -> str:
-    try:
-        return digest_of(store.home.session_folder(session))
-    except (OSError, SteadfootError):
-        return ""
 
 
 def _found(

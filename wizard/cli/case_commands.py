@@ -11,7 +11,8 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from wizard.cli.context import CommandContext
-from wizard.cli.output import as_json, examples, plural, write_json, write_lines, write_text
+from wizard.cli.output import as_json, examples, write_json, write_lines, write_text
+from wizard.domain.counting import plural
 from wizard.domain.vocabulary import CaseLead
 from wizard.errors import UNSOUND, CaseFailed, FlowError, JournalError, UsageError
 from wizard.platform import crash_log

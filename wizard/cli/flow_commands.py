@@ -14,7 +14,8 @@ import click
 
 from wizard.cli.context import CommandContext
 from wizard.cli.lazy_group import LazyGroup, Table
-from wizard.cli.output import as_json, examples, plural, write_json, write_lines, write_table
+from wizard.cli.output import as_json, examples, write_json, write_lines, write_table
+from wizard.domain.counting import plural
 from wizard.domain.vocabulary import Severity
 from wizard.errors import FlowError
 

@@ -72,8 +72,3 @@ def fold(line: str, stream: TextIO, hang: int = 2) -> str:
     return textwrap.fill(
         line, width, subsequent_indent=" " * (lead + hang), break_long_words=False, break_on_hyphens=False
     )
-
-
-def plural(count: int, word: str) -> str:
-    """'1 problem', '2 problems'."""
-    return f"{count} {word}" if count == 1 else f"{count} {word}s"

@@ -10,7 +10,8 @@ import click
 from wizard.cli import review_commands
 from wizard.cli.context import CommandContext
 from wizard.cli.lazy_group import LazyGroup, Table
-from wizard.cli.output import as_json, examples, plural, write_json, write_lines, write_table
+from wizard.cli.output import as_json, examples, write_json, write_lines, write_table
+from wizard.domain.counting import plural
 from wizard.errors import JournalError
 
 if TYPE_CHECKING:

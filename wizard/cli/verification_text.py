@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from dataclasses import asdict
 from typing import TYPE_CHECKING, Any
 
-from wizard.cli.output import plural
+from wizard.domain.counting import plural
 from wizard.journal.sealed_block import grouped
 from wizard.sessions.reviews.review_text import RULINGS
 

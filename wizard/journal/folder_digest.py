@@ -6,6 +6,9 @@ import os
 from hashlib import sha256
 from pathlib import Path
 
+from wizard.errors import SteadfootError
+from wizard.journal.home_folder import Home
+
 LOCKS = ".lock"
 """What files end with that say nothing of a session."""
 
@@ -25,3 +28,11 @@ def digest_of(folder: Path) -> str:
             whole.update(len(part).to_bytes(8, "big"))
             whole.update(part)
     return whole.hexdigest()
+
+
+def session_digest(home: Home, session: str) -> str:
+    """The digest of a session's folder; empty where it can't be read, which its reading will say."""
+    try:
+        return digest_of(home.session_folder(session))
+    except (OSError, SteadfootError):
+        return ""

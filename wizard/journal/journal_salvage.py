@@ -15,6 +15,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
+from wizard.domain.counting import plural
 from wizard.foreign.limits import SOURCE_LIMITS, Source
 from wizard.journal.durable_io import load
 from wizard.journal.journal_reader import line_of
@@ -52,7 +53,7 @@ class JournalDamage:
     @property
     def text(self) -> str:
         """What is wrong and where, as a sentence."""
-        count = f"{len(self.raw)} byte{'' if len(self.raw) == 1 else 's'}"
+        count = plural(len(self.raw), "byte")
         if self.event:
             return f"Line {self.line}: the seal of event {self.after} was altered, {count}; the event is as it was."
         if self.whole:

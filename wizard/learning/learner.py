@@ -4,13 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from concurrent.futures import ProcessPoolExecutor
-from concurrent.futures.process import BrokenProcessPool
 from contextlib import contextmanager
 from dataclasses import dataclass, replace
-from multiprocessing import get_context
 
-from wizard.errors import SteadfootError
 from wizard.flow.model import Flow
+from wizard.foreign.work_beside import work_beside
 from wizard.learning.curves_fit import fit_curves
 from wizard.learning.estimate import Estimate, NumberId, NumberKind, NumberStanding
 from wizard.learning.held_out import HeldOut, score, split
@@ -25,6 +23,9 @@ Trainer = Mapping[NumberId, float]
 Say = Callable[[str], None]
 FEW = 400
 """Up to so many sessions all is done in this process."""
+SCORE_ENDED = (
+    "The process that scores what is learned was ended by the system. Learn again with --processes 1."
+)
 
 BIAS = (
     "Weights and leaks come from proved sessions alone. What could not be proved (declined, on order, no fault, a "
@@ -114,15 +115,8 @@ def _beside(processes: int) -> Iterator[ProcessPoolExecutor | None]:
     if processes < 2:
         yield None
         return
-    pool = ProcessPoolExecutor(1, mp_context=get_context("spawn"))
-    try:
+    with work_beside(1, SCORE_ENDED) as pool:
         yield pool
-    except BrokenProcessPool as error:
-        raise SteadfootError(
-            "The process that scores what is learned was ended by the system. Learn again with --processes 1."
-        ) from error
-    finally:
-        pool.shutdown(wait=True, cancel_futures=True)
 
 
 def known_kind(flow: Flow, seen: Observation) -> bool:

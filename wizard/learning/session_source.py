@@ -14,9 +14,9 @@ from types import MappingProxyType
 from wizard.domain.vocabulary import JobState
 from wizard.errors import SteadfootError, UsageError
 from wizard.flow.loading.flow_loader import Known, unknown
-from wizard.journal.folder_digest import digest_of
+from wizard.foreign.work_beside import READ, work_beside
+from wizard.journal.folder_digest import session_digest
 from wizard.journal.home_folder import Home
-from wizard.journal.reading_work import reading_work
 from wizard.journal.session_name import EXAMPLE, is_session
 from wizard.learning.observation import LeftOut, Observation, WhyLeftOut, observe
 from wizard.learning.session_memory import Remembered, SessionMemory
@@ -85,7 +85,7 @@ def observations(
     """
     kept = memory.load() if memory is not None else {}
     ask = memory is not None or bool(vouched)
-    digests = {place: _digest(place) for place in some} if ask else {}
+    digests = {place: session_digest(Home(place.home), place.session) for place in some} if ask else {}
     found: dict[SessionPlace, Observation | LeftOut] = {}
     for place in some:
         one = kept.get(str(place))
@@ -122,14 +122,6 @@ def _to_keep(
     }
 
 
-def _digest(place: SessionPlace) -> str:
-    """The digest of a session's folder; empty where it can't be read, which its reading will say."""
-    try:
-        return digest_of(Home(place.home).session_folder(place.session))
-    except (OSError, SteadfootError):
-        return ""
-
-
 def _each(
     flow_id: str, some: Sequence[tuple[SessionPlace, bool]], processes: int, known: Known
 ) -> Iterable[Observation | LeftOut]:
@@ -143,7 +135,7 @@ def _spread(
 ) -> Iterator[Observation | LeftOut]:
     """The same by several processes."""
     batches = [some[at : at + AT_A_TIME] for at in range(0, len(some), AT_A_TIME)]
-    with reading_work(processes) as pool:
+    with work_beside(processes, READ) as pool:
         for found in pool.map(partial(_read_some, flow_id, known), batches):
             yield from found
 

@@ -6,6 +6,7 @@ from collections.abc import Iterable, Mapping
 from pathlib import Path
 from typing import Any
 
+from wizard.domain.counting import plural
 from wizard.domain.references import StepRef
 from wizard.errors import FlowError
 from wizard.flow.declaring.decode import decode
@@ -102,5 +103,5 @@ def _placed(texts: Mapping[str, str], wrong: Mismatch) -> Problem:
 def _refuse(folder: Path, found: list[Problem]) -> None:
     """Raise FlowError if there are problems."""
     if found:
-        count = "1 problem" if len(found) == 1 else f"{len(found)} problems"
+        count = plural(len(found), "problem")
         raise FlowError(f"{folder.name}: this practice machine has {count}:", tuple(map(str, tidy(found))))

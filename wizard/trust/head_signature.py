@@ -11,6 +11,7 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
 from pathlib import Path
 
+from wizard.domain.counting import plural
 from wizard.errors import JournalError, SteadfootError
 from wizard.foreign.limits import Source
 from wizard.journal.row_file import RowFile
@@ -116,7 +117,7 @@ def heads_found(ledger: SealLedger, some: Iterable[HeadSignature], trusted: Trus
     for one in some:
         found, lines = (
             found_of(one.key, one.signature, one.message, trusted),
-            "1 line" if one.size == 1 else f"{one.size} lines",
+            plural(one.size, "line"),
         )
         if found.wrong or not found.key:
             yield HeadFound(f"A head of {lines}: {found.words}.", True)

@@ -9,6 +9,7 @@ from datetime import date
 from wizard.archive.archive_query import ArchiveFilter
 from wizard.archive.trend_cell import TrendGroup, TrendKind
 from wizard.archive.trends.trend_table import TrendRow, TrendTable
+from wizard.domain.counting import plural
 from wizard.domain.probability import percent
 
 TITLES = {
@@ -73,7 +74,7 @@ def head_of(table: TrendTable) -> str:
 
 def title_of(table: TrendTable) -> str:
     """'Machines that came back within 30 days, by month'."""
-    within = f" within {_days(table.asked.within)}" if table.asked.kind is TrendKind.BACK else ""
+    within = f" within {plural(table.asked.within, 'day')}" if table.asked.kind is TrendKind.BACK else ""
     return f"{TITLES[table.asked.kind]}{within}, by {head_of(table)}"
 
 
@@ -110,7 +111,7 @@ def row_sentences(table: TrendTable, row: TrendRow) -> Iterator[str]:
     """All that is known of a row, a sentence each."""
     asked = table.asked
     if asked.kind is TrendKind.MINUTES:
-        yield f"{key_of(row)}: {times(row.value)} the flow's {row.own:.1f} min in {_sessions(row.of)}."
+        yield f"{key_of(row)}: {times(row.value)} the flow's {row.own:.1f} min in {plural(row.of, 'session')}."
         yield (
             f"With 95 %: {interval(table, row)}."
             if math.isfinite(row.high)
@@ -135,16 +136,16 @@ def notes(table: TrendTable) -> Iterator[str]:
     """What stands under the rows: all together, what was not counted, what to make of it."""
     asked, whole = table.asked, table.whole
     if asked.kind is not TrendKind.MINUTES:
-        yield f"All: {whole.hits} of {_sessions(whole.of)} ({share(whole.value)}; {interval(table, whole)})."
+        yield f"All: {whole.hits} of {plural(whole.of, 'session')} ({share(whole.value)}; {interval(table, whole)})."
     if asked.kind is TrendKind.BACK:
         last = date.fromordinal(table.until).isoformat() if table.until else "no day"
-        young, plateless = _jobs(table.young), _jobs(table.plateless)
+        young, plateless = plural(table.young, "job"), plural(table.plateless, "job")
         yield (
-            f"Not counted: {young} younger than {_days(asked.within)} on {last}, which had no time to come back; "
-            f"{plateless} without a serial number."
+            f"Not counted: {young} younger than {plural(asked.within, 'day')} on {last}, which had no time to come "
+            f"back; {plateless} without a serial number."
         )
     elif table.unlooked:
-        yield f"Not counted: {_sessions(table.unlooked)} not looked at yet, or that can't be read or verified."
+        yield f"Not counted: {plural(table.unlooked, 'session')} not looked at yet, or that can't be read or verified."
     if (same := table.same_faults) is not None and same.of:
         yield (
             f"By fault, {same.hits} of {same.of}; of the same faults all people together would have "
@@ -165,18 +166,6 @@ def filter_words(among: ArchiveFilter) -> str:
 def cell_words(table: TrendTable, row: TrendRow, hits: bool) -> str:
     """The sessions behind a row, in words: 'came back within 30 days, month 2026-03'."""
     asked = table.asked
-    within = f" within {_days(asked.within)}" if asked.kind is TrendKind.BACK else ""
+    within = f" within {plural(asked.within, 'day')}" if asked.kind is TrendKind.BACK else ""
     what = f"{HITS[asked.kind]}{within}" if hits else f"counted for '{TITLES[asked.kind]}'"
     return f"{what}, {head_of(table)} {key_of(row)}"
-
-
-def _sessions(count: int) -> str:
-    return f"{count} session{'' if count == 1 else 's'}"
-
-
-def _jobs(count: int) -> str:
-    return f"{count} job{'' if count == 1 else 's'}"
-
-
-def _days(count: int) -> str:
-    return f"{count} day{'' if count == 1 else 's'}"

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 
 from wizard.archive.machine_plate import day_number
 from wizard.archive.visits.machine_visit import MachineVisit, VisitReading
+from wizard.domain.counting import plural
 from wizard.measure.quantities import units
 
 CLEAR = 2.0
@@ -66,7 +67,7 @@ def _changes(before: MachineVisit, after: MachineVisit) -> Iterator[str]:
     first, last = day_number(before.ended_on), day_number(after.day)
     if first and last:
         days = max(0, last - first)
-        yield f"{days} day{'' if days == 1 else 's'} after the last event of the job before."
+        yield f"{plural(days, 'day')} after the last event of the job before."
     for one in (before, after):
         if one.trouble:
             yield f"{one.session} can't be read whole: {one.trouble}"

@@ -10,7 +10,8 @@ from typing import TYPE_CHECKING
 import click
 
 from wizard.cli.context import CommandContext
-from wizard.cli.output import examples, plural, write_lines
+from wizard.cli.output import examples, write_lines
+from wizard.domain.counting import plural
 from wizard.errors import FlowError, TerminalError, UsageError
 
 if TYPE_CHECKING:

@@ -11,7 +11,8 @@ import click
 
 from wizard.cli.archive.archive_options import brought_up, filter_of, filters, progress
 from wizard.cli.context import CommandContext
-from wizard.cli.output import as_json, examples, plural, write_json, write_lines, write_table, write_text
+from wizard.cli.output import as_json, examples, write_json, write_lines, write_table, write_text
+from wizard.domain.counting import plural
 from wizard.errors import UsageError
 
 if TYPE_CHECKING:

@@ -11,7 +11,8 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from wizard.cli.context import CommandContext
-from wizard.cli.output import as_json, examples, plural, write_json, write_lines
+from wizard.cli.output import as_json, examples, write_json, write_lines
+from wizard.domain.counting import plural
 from wizard.errors import JournalError, SteadfootError
 from wizard.foreign.harmless import harmless
 

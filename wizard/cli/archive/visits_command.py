@@ -12,6 +12,7 @@ import click
 from wizard.cli.archive.archive_options import brought_up, progress
 from wizard.cli.context import CommandContext
 from wizard.cli.output import as_json, examples, write_json, write_lines
+from wizard.domain.counting import plural
 from wizard.errors import UsageError
 
 if TYPE_CHECKING:
@@ -49,7 +50,7 @@ def visits(
     if as_json:
         write_json(_table(machine_words(row), jobs))
     else:
-        write_lines([f"{machine_words(row)}: {len(jobs)} job{'' if len(jobs) == 1 else 's'}"])
+        write_lines([f"{machine_words(row)}: {plural(len(jobs), 'job')}"])
         write_lines(_lines(jobs))
 
 

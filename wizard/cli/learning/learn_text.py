@@ -6,7 +6,7 @@ from collections.abc import Iterable
 from dataclasses import asdict
 from typing import Any
 
-from wizard.cli.output import plural
+from wizard.domain.counting import plural
 from wizard.learning.estimate import Estimate, NumberKind, NumberStanding
 from wizard.learning.learner import BIAS, Learned
 from wizard.learning.numbered_flow import decimals

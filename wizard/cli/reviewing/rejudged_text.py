@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Any
 
-from wizard.cli.output import plural
 from wizard.documents.text import limit_text
+from wizard.domain.counting import plural
 from wizard.domain.probability import percent
 from wizard.domain.vocabulary import Verdict
 from wizard.engine.guidance.session_ranking import RankedFault

@@ -8,7 +8,8 @@ from typing import TYPE_CHECKING
 import click
 
 from wizard.cli.context import CommandContext
-from wizard.cli.output import as_json, examples, plural, write_json, write_lines
+from wizard.cli.output import as_json, examples, write_json, write_lines
+from wizard.domain.counting import plural
 from wizard.errors import UsageError
 from wizard.foreign.harmless import harmless
 

@@ -6,8 +6,8 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from wizard.cli.context import CommandContext
-from wizard.cli.output import plural
 from wizard.cli.verification_text import troubles
+from wizard.domain.counting import plural
 from wizard.errors import SteadfootError
 from wizard.sessions.ledger_keeping import add_seals
 from wizard.sessions.many_sessions import ManySessions, NoClock

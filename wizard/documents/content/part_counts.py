@@ -8,6 +8,9 @@ from dataclasses import dataclass
 from wizard.engine.messages.repair_parts import PartFitted, due_parts, set_size, whole_sets
 from wizard.flow.model import Fault, Remedy
 
+MOST_PARTS = 99
+"""The most of one part that a list takes."""
+
 
 @dataclass(frozen=True, slots=True)
 class Needed:

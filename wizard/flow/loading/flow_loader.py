@@ -9,6 +9,7 @@ from collections.abc import Callable, Mapping
 from pathlib import Path, PurePosixPath
 from typing import TYPE_CHECKING
 
+from wizard.domain.counting import plural
 from wizard.domain.flow_vocabulary import FileKind
 from wizard.errors import FlowError
 from wizard.flow.model import Flow
@@ -74,7 +75,7 @@ def _checked(content: Mapping[str, bytes]) -> Flow:
     found = _examine({name: data for name, data in content.items() if flow_files.belongs(name)})
     wrong = errors(found.problems)
     if wrong or found.flow is None:
-        count = "1 problem" if len(wrong) == 1 else f"{len(wrong)} problems"
+        count = plural(len(wrong), "problem")
         raise FlowError(f"This flow has {count}:", tuple(map(str, wrong)))
     return found.flow
 

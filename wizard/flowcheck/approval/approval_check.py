@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from wizard.domain.counting import plural
 from wizard.domain.vocabulary import Severity
 from wizard.errors import FlowError
 from wizard.flow.model import Flow
@@ -157,7 +158,7 @@ def _problem(
 
 def _whole(place: ClaimPlace, gone: bool, count: int, who: str) -> str:
     """A place that is gone or new."""
-    some = f"{count} claim" if count == 1 else f"{count} claims"
+    some = plural(count, "claim")
     return f'"{place}" is {"gone" if gone else "new"}, with {some}, since {who}'
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from typing import Any, TypeVar
 
-from wizard.documents.content.part_counts import Needed
+from wizard.documents.content.part_counts import MOST_PARTS, Needed
 from wizard.foreign.limits import LINE_LENGTH, TEXT_LENGTH
 from wizard.lines.terminal.line_commands import SIGN, LineWord, find, unknown
 from wizard.lines.terminal.talk import Talk
@@ -201,6 +201,3 @@ def _parts(talk: Talk, question: PartsQuestion) -> Any:
             listed[chosen - 1] = Needed(part.id, part.says, many)
         else:
             talk.say(f"{echoed(text)}: type the number of a part, an equals sign and how many, such as 1=2.")
-
-
-MOST_PARTS = 99

@@ -11,6 +11,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from wizard.domain.counting import plural
 from wizard.foreign.harmless import harmless
 from wizard.foreign.limits import SOURCE_LIMITS, Source
 from wizard.measure.vibration.recording_units import TIMES, VALUES, unit_in
@@ -232,4 +233,4 @@ def place(line: int, column: int, header: tuple[str, ...]) -> str:
 
 
 def _columns(count: int) -> str:
-    return "1 column" if count == 1 else f"{count} columns"
+    return plural(count, "column")

@@ -6,6 +6,7 @@ from collections.abc import Iterator, Set
 
 from textual.content import Content
 
+from wizard.domain.counting import plural
 from wizard.domain.vocabulary import Severity
 from wizard.flow.diagrams.step_links import LinkKey, links
 from wizard.flow.model.steps import HandsStep
@@ -46,10 +47,10 @@ def head_line(view: DeskView, width: int) -> Content:
         line = line.append(Content.styled("  can't be read", "$error"))
     elif reading.checked is not None:
         doubts = len(reading.problems) - wrong
-        words = f"{wrong} error{'' if wrong == 1 else 's'}" if wrong else "sound"
+        words = plural(wrong, "error") if wrong else "sound"
         style = "$error" if wrong else "$success"
         line = line.append(Content.styled(f"  {words}", style))
-        line = line.append(Content(f", {doubts} warning{'' if doubts == 1 else 's'}" if doubts else ""))
+        line = line.append(Content(f", {plural(doubts, 'warning')}" if doubts else ""))
     words = view.doing or (f"read at {view.at}, {reading.seconds:.1f} s" if view.at else "")
     return line.append(Content.styled(f"  {words}" if words else "", "$faint"))
 

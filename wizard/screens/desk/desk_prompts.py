@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import replace
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, cast
 
 from wizard.errors import SteadfootError
 from wizard.flow.diagrams.tree import tree
@@ -20,6 +20,7 @@ from wizard.screens.text.charset import plain
 from wizard.screens.widgets.entry.picklist import PickList
 
 if TYPE_CHECKING:
+    from wizard.screens.desk.desk_app import DeskApp
     from wizard.screens.desk.desk_screen import DeskScreen
 
 WIDTH = 76
@@ -126,8 +127,8 @@ class DeskPrompts:
             self._screen.say(str(problem))
 
     @property
-    def _program(self) -> Any:
-        return self._screen.app
+    def _program(self) -> DeskApp:
+        return cast("DeskApp", self._screen.app)
 
     def _ask(self, panel: Any, then: Callable[[Any], None]) -> None:
         self._screen.app.push_screen(panel, lambda answer: None if answer is None else then(answer))

@@ -69,7 +69,7 @@ class DeskScreen(GroundScreen):
         step = ("desk-try", "desk-picture") if self.view.shown is DeskList.STEPS and self.view.rows else ()
         approve = ("desk-approve",) if self.view.reading.sound or self.view.reading.differing else ()
         keep = ("desk-keep",) if desk(self).tried else ()
-        return (*step, "desk-next", "desk-search", "desk-play", *keep, *approve, *rows)
+        return (*step, *keep, "desk-next", "desk-search", "desk-play", *approve, *rows)
 
     def everywhere(self) -> tuple[str, ...]:
         """Look again, help, theme, leave."""
@@ -109,19 +109,17 @@ class DeskScreen(GroundScreen):
     def change(self, view: DeskView) -> None:
         """Show another list, or other rows of it."""
         self.view = view
-        rows = self.query_one(PickList)
-        rows.show(lines.row_lines(view, self.size.width - 2), view.marks.get(view.shown, 0))
-        self.draw()
+        self.draw(view.marks.get(view.shown, 0))
 
-    def draw(self) -> None:
-        """Everything, for the view as it is."""
+    def draw(self, mark: int | None = None) -> None:
+        """Everything, for the view as it is; ``mark``: another row than is marked."""
         if not self.is_mounted:
             return
         view, width, rows = self.view, self.size.width - 2, self.query_one(PickList)
         tall = self.size.height >= 30
         self.query_one("#desk-head", Static).update(lines.head_line(view, width))
         self.query_one("#desk-lists", Static).update(lines.lists_line(view))
-        rows.show(lines.row_lines(view, width))
+        rows.show(lines.row_lines(view, width), mark)
         more = self.query_one("#desk-more", Static)
         more.set_class(tall, "-tall")
         found = lines.more_lines(view, rows.index, width, MORE_TALL if tall else MORE)

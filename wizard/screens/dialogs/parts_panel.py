@@ -9,15 +9,12 @@ from textual.binding import Binding, BindingType
 from textual.content import Content
 from textual.widgets import Static
 
-from wizard.documents.content.part_counts import Needed
+from wizard.documents.content.part_counts import MOST_PARTS, Needed
 from wizard.engine.messages.repair_parts import PartFitted
 from wizard.screens.layout.panel import Panel
 from wizard.screens.text.shared_sentences import NONE_LISTED
 from wizard.screens.viewmodels.questions import PartsQuestion
 from wizard.screens.widgets.entry.picklist import PickList
-
-MOST = 99
-"""The most of one part that a list takes."""
 
 
 class PartsPanel(Panel[tuple[PartFitted, ...]]):
@@ -65,14 +62,14 @@ class PartsPanel(Panel[tuple[PartFitted, ...]]):
         """One more or one less of the marked part."""
         index = self.query_one(PickList).index
         self._typed = None
-        self._put(index, min(MOST, max(0, self._needed[index].count + by)))
+        self._put(index, min(MOST_PARTS, max(0, self._needed[index].count + by)))
 
     def action_digit(self, digit: int) -> None:
         """So many of the marked part; a second digit behind the first where that still is a count."""
         index = self.query_one(PickList).index
         tens = 10 * self._needed[index].count if self._typed == index else 0
         self._typed = index if tens == 0 else None
-        self._put(index, tens + digit if tens + digit <= MOST else digit)
+        self._put(index, tens + digit if tens + digit <= MOST_PARTS else digit)
 
     def _put(self, index: int, count: int) -> None:
         part = self._needed[index]

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from enum import StrEnum, unique
 
+from wizard.domain.counting import plural
 from wizard.domain.vocabulary import AnswerHow, RunStatus
 from wizard.engine.handlers.intake import set_aside_by
 from wizard.engine.messages import commands as cmd
@@ -119,7 +120,7 @@ def aside_words(view: JobView, entry: CorrectableEntry, right: tuple[str, ...]) 
         return "No answer and no reading is set aside. What safety rests on may be asked anew."
     readings = sum(isinstance(x, ReadingRecord) for x in aside)
     counts = ((len(aside) - readings, "answer"), (readings, "reading"))
-    sentence = " and ".join(f"{n} {word}{'' if n == 1 else 's'}" for n, word in counts if n)
+    sentence = " and ".join(plural(n, word) for n, word in counts if n)
     titles = dict.fromkeys(view.flow.inspections[x.inspection].title for x in aside)
     return f"Set aside by it, no longer counted: {sentence}, of {'; '.join(titles)}."
 

@@ -9,6 +9,7 @@ from hashlib import sha256
 from pathlib import Path
 from typing import Any
 
+from wizard.domain.counting import plural
 from wizard.errors import SteadfootError
 from wizard.foreign.harmless import harmless
 from wizard.trust.head_signature import heads_found, load_heads
@@ -42,12 +43,8 @@ class ComparedLedger:
     def words(self) -> str:
         """'the shop's ledger (/share/ledger.txt): 12 lines, 2 signed heads that it goes on from'."""
         whose = "the shop's ledger" if self.of is LedgerOf.SHOP else "this home's own ledger"
-        heads = (
-            "1 signed head that it goes on from"
-            if self.signed == 1
-            else f"{self.signed} signed heads that it goes on from"
-        )
-        count = "1 line" if self.lines == 1 else f"{self.lines} lines"
+        heads = f"{plural(self.signed, 'signed head')} that it goes on from"
+        count = plural(self.lines or 0, "line")
         return f"{whose} ({harmless(self.where)}): {count}, {heads if self.signed else 'no signed head'}"
 
 

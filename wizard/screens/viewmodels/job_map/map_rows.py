@@ -8,6 +8,7 @@ from enum import StrEnum, unique
 
 from wizard.documents.text.formatting import sentence
 from wizard.documents.text.outcome_text import repair_word
+from wizard.domain.counting import plural
 from wizard.domain.references import StepRef
 from wizard.domain.vocabulary import InspectionResult, NextKind
 from wizard.engine.guidance.advice_candidates import act_minutes, way_in
@@ -277,7 +278,7 @@ def folded(found: tuple[MapRow, ...], opened: bool) -> tuple[MapRow, ...]:
     absent = tuple(row for row in found if row.mark is MapMark.ABSENT)
     if not absent:
         return found
-    parts = "1 part" if len(absent) == 1 else f"{len(absent)} parts"
+    parts = plural(len(absent), "part")
     says = (
         f"o folds {'it' if len(absent) == 1 else 'them'} again."
         if opened
@@ -309,7 +310,7 @@ def detail(row: MapRow, width: int, whole: bool = False) -> list[str]:
 
 def asked_first(row: MapRow, width: int) -> str:
     """'First (14 steps, 22 min): Power off and on, Water and 2 more.', in one line: as many as it has room for."""
-    steps = "1 step" if row.steps == 1 else f"{row.steps} steps"
+    steps = plural(row.steps, "step")
     lead = f"First ({steps}, {row.way:.0f} min): "
     for shown in range(len(row.first), 0, -1):
         left = len(row.first) - shown

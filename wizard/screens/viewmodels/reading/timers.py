@@ -7,6 +7,7 @@ import statistics
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
+from wizard.domain.counting import plural
 from wizard.measure.quantities import units
 from wizard.measure.water_electrical import electrical
 
@@ -84,7 +85,7 @@ class Taps:
         if not self.swings:
             return ("Tap at the top of each swing.",)
         each = units.text(self.period, "s", self.off(own))
-        count = "1 swing" if self.swings == 1 else f"{self.swings} swings"
+        count = plural(self.swings, "swing")
         return (f"{count}, {each} each", f"once a turn at {60 / self.period:.0f} rpm")
 
 

@@ -1,4 +1,4 @@
-"""Processes beside this one that read sessions."""
+"""Processes beside this one, each begun from nothing."""
 
 from __future__ import annotations
 
@@ -8,22 +8,25 @@ from concurrent.futures.process import BrokenProcessPool
 from contextlib import contextmanager
 from multiprocessing import get_context
 
-from wizard.errors import JournalError
+from wizard.errors import SteadfootError
+
+READ = (
+    "A process that read sessions was ended by the system. What was read by then is kept: begin it again, or with "
+    "--processes 1."
+)
+"""What is said where one that reads sessions is ended."""
 
 
 @contextmanager
-def reading_work(processes: int) -> Iterator[ProcessPoolExecutor]:
+def work_beside(processes: int, ended: str) -> Iterator[ProcessPoolExecutor]:
     """So many processes, each begun from nothing: one that is forked beside threads may never come to its first line.
 
-    Broken off, what was not begun is not begun any more. JournalError where the system ended one of them.
+    Broken off, what was not begun is not begun any more. SteadfootError with ``ended`` where the system ended one.
     """
     pool = ProcessPoolExecutor(processes, mp_context=get_context("spawn"))
     try:
         yield pool
     except BrokenProcessPool as error:
-        raise JournalError(
-            "A process that read sessions was ended by the system. What was read by then is kept: begin it again, or "
-            "with --processes 1."
-        ) from error
+        raise SteadfootError(ended) from error
     finally:
         pool.shutdown(wait=True, cancel_futures=True)
