@@ -8,6 +8,7 @@ hold many times over. So the keys are counted before it sees the text, in one pa
 from __future__ import annotations
 
 import re
+import sys
 from typing import Any
 
 import tomli
@@ -26,6 +27,7 @@ _QUIET = re.compile(
     re.DOTALL,
 )
 _COMMENT = "#"
+_DIGITS = re.compile(r"\d[\d_]*+")
 _DOTTED = re.compile(r"[\w-]++(?:[ \t]*+\.[ \t]*+[\w-]++)*+")
 _MAKE_VALUES = ("=", ",", "[[", ".")
 
@@ -40,6 +42,10 @@ def parse_toml(text: str, source: Source) -> dict[str, Any]:
         values = tomli.loads(text)
     except RecursionError:
         raise Unreadable(f"nested more than {limits.depth} deep") from None
+    except tomli.TOMLDecodeError:
+        raise
+    except ValueError:  # Of Python, for a number longer than it reads.
+        raise Unreadable(_endless_number(text)) from None
     within(values, limits)
     return values
 
@@ -47,6 +53,14 @@ def parse_toml(text: str, source: Source) -> dict[str, Any]:
 def read_toml(data: bytes, source: Source) -> dict[str, Any]:
     """The same of the bytes of a file, a byte order mark dropped. ValueError if they aren't TOML in UTF-8."""
     return parse_toml(data.decode("utf-8-sig"), source)
+
+
+def _endless_number(text: str) -> str:
+    """What is said of a whole number that is too long to be read, with its place as the parser would say it."""
+    found = max(_DIGITS.finditer(text), key=lambda one: len(one[0]), default=None)
+    at = found.start() if found else 0
+    line, column = text.count("\n", 0, at) + 1, at - (text.rfind("\n", 0, at) + 1) + 1
+    return f"a number of more than {sys.get_int_max_str_digits()} digits (at line {line}, column {column})"
 
 
 def _looked_over(text: str, limits: Limits) -> None:

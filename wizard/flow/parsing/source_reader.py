@@ -16,7 +16,7 @@ from wizard.flow.parsing import drawing_parser, flow_files
 from wizard.flow.parsing.toml_positions import Path, Positions, locate
 from wizard.flow.problems import Problem, nearest
 
-_AT = re.compile(r"\s*\(at (?:line (\d+), column (\d+)|end of document)\)$")
+_AT = re.compile(r"\s*\(at (?:line (\d+), column (\d+)|end of document)\)(?=$|\. )")
 _PLAINLY = (
     ("Cannot overwrite a value", "this key is already set above. Take one of them out"),
     ("Cannot declare", "this table is already there above. An entry of a list stands in [[ ]]"),
@@ -24,6 +24,21 @@ _PLAINLY = (
         "Invalid value",
         "here a value should stand: a text in quotes, a number, true, false, [list] or { table }",
     ),
+    ("Illegal character '\\n'", "a text is not closed on its line. Put its closing quote back"),
+    ("Illegal character", "a character stands here that no text may hold. Take it out"),
+    ("Unterminated string", "a text in three quotes begins and is never closed. Put three quotes at its end"),
+    ("Expected \"'", "a text begins with a single quote and is never closed. Put its closing quote back"),
+    ("Unescaped '\\'", "a backslash in a text is written twice, or the text stands in single quotes"),
+    (
+        "Expected newline or end of document",
+        "more stands here than one value a line. A decimal has a point; a text has quotes",
+    ),
+    ("Expected '=' after a key", "here an equals sign and a value should follow the key"),
+    ("Expected ']'", "the bracket that closes this head is missing"),
+    ("Expected ']]'", "the brackets that close this head are missing"),
+    ("Invalid statement", "here a key with its value, or a [head], should stand"),
+    ("Unclosed array", "this [list] is not closed: a comma or ] is missing"),
+    ("Unclosed inline table", "this { table } is not closed on its line: a comma or } is missing"),
 )
 _ID = re.compile(r"""^[ \t]*id[ \t]*=[ \t]*["']([^"'\n]+)["']""", re.MULTILINE)
 
@@ -180,7 +195,8 @@ def _syntax(name: str, text: str, message: str, known: Positions) -> list[Proble
     """Return the problems of a text that isn't TOML: where the parser gave up, and breaks further down."""
     found = _AT.search(message)
     lines = text.count("\n") + 1
-    line, column = (int(found[1]), int(found[2])) if found and found[1] else (lines, 1)
+    told = (int(found[1]), int(found[2])) if found and found[1] else None
+    line, column = told or next(iter(known.broken), (lines, 1))
     message = _AT.sub("", message)
     plainly = next((words for start, words in _PLAINLY if message.startswith(start)), message)
     first = Problem(name, line, column, f"this is not TOML: {plainly}", "toml")

@@ -131,7 +131,7 @@ def test_what_only_toml_1_1_allows_is_a_problem_on_every_python(text: bytes) -> 
 
 def test_the_parser_reads_the_shipped_files_as_the_standard_library_does() -> None:
     """The flows are parsed by a compiled parser; the reference is Python's own tomllib."""
-    found = sorted((Path(__file__).parents[2] / "flows").rglob("*.toml"))
+    found = sorted((Path(__file__).parents[3] / "flows").rglob("*.toml"))
     assert len(found) > 100
     for path in found:
         text = path.read_text(encoding="utf-8")
