@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
+import tomllib
 from collections import Counter
+from collections.abc import Iterator
+from pathlib import Path
 
 import pytest
 
@@ -13,6 +16,8 @@ from wizard.flow.model import Flow
 from wizard.flow.model.acts import acts
 from wizard.safety import Barred, Model
 
+FLOWS = Path(__file__).parents[3] / "flows"
+LIBRARY = FLOWS / "library"
 MACHINES = (
     {"kind": "front-loader", "motor": "inverter", "stack": "none", "drive": "belt"},
     {"kind": "front-loader", "motor": "capacitor-run", "stack": "electric", "drive": "direct"},
@@ -176,3 +181,32 @@ def test_no_machine_is_left_with_a_wedge_in_its_drum(flow: Flow) -> None:
     """In use or out of use: whoever starts it next, or reaches in, doesn't know of it (common practice)."""
     rows = [flow.reaches[row].needs for row in ("left-in-use", "left-out-of-use")]
     assert [needs["wedge"] for needs in rows] == [{"out"}, {"out"}]
+
+
+def test_what_the_library_goes_by_is_a_fact_of_a_shipped_flow():
+    """A flow may leave a fact out, so a misspelt one is not its error: some shipped flow has each, with each value."""
+    had = {
+        (fact["id"], value["id"])
+        for path in FLOWS.glob("*/flow.toml")
+        for fact in tomllib.loads(path.read_text(encoding="utf-8"))["fact"]
+        for value in fact.get("value", [])
+    }
+    asked = {
+        (fact, value)
+        for path in LIBRARY.rglob("*.toml")
+        for applies in _applies(tomllib.loads(path.read_text(encoding="utf-8")))
+        for fact, values in applies.items()
+        for value in values
+    }
+    assert len(asked) > 8 and asked <= had
+
+
+def _applies(tree: object) -> Iterator[dict[str, list[str]]]:
+    """Every ``applies`` of a file, wherever it stands."""
+    if isinstance(tree, dict):
+        yield from [tree["applies"]] if "applies" in tree else []
+        for branch in tree.values():
+            yield from _applies(branch)
+    elif isinstance(tree, list):
+        for branch in tree:
+            yield from _applies(branch)
