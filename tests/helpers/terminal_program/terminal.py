@@ -327,7 +327,7 @@ class Technician:
             self.step(title, place)
         elif title.startswith("What is it?"):
             self.decide()
-        elif place.startswith("for:"):
+        elif any(line.startswith("for:") for line in lines[1:6]):
             self.mend()
         elif title.startswith("Handover"):
             if t.still() == seen:  # Else it closes already, and the digit would be text.

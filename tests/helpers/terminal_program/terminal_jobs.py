@@ -153,7 +153,7 @@ class Recording(Technician):
         if "Type the path of one" not in t.still(SETTLED):  # Where none is listed, the field has the focus.
             t.send(KEYS["f2"])
         t.type(str(self.files[where]))
-        t.wait("Not told:", "Figures:", "Filled in")
+        t.wait("Said of it:", "Not told:", "Figures:", "Filled in")
         self.screens.append(t.still(SETTLED))
         t.send("\t")
         t.wait("level, m/s2")
