@@ -18,6 +18,7 @@ from wizard.engine.state.job_view import JobView
 from wizard.engine.state.waiting import wait_left
 from wizard.errors import JournalFull, Refused
 from wizard.flow.model import Flow
+from wizard.journal.earlier_session import NONE_NAMED, EarlierSession
 from wizard.safety import ClockMoment, elapsed
 
 
@@ -66,11 +67,18 @@ class Session:
 
     @classmethod
     def begin(
-        cls, flow: Flow, name: str, write: Write, clock: Clock, technician: str = "", ticket: str = ""
+        cls,
+        flow: Flow,
+        name: str,
+        write: Write,
+        clock: Clock,
+        technician: str = "",
+        ticket: str = "",
+        earlier: EarlierSession = NONE_NAMED,
     ) -> Session:
-        """A new session, its first two events written."""
+        """A new session, its first two events written. ``earlier``: the one begun before on this computer."""
         session = cls(JobView.of(flow, State()), write, clock)
-        session.do(cmd.Begin(VERSION, name, flow.id, flow.version, flow.digest, technician, ticket))
+        session.do(cmd.Begin(VERSION, name, flow.id, flow.version, flow.digest, technician, ticket, earlier))
         return session
 
     @classmethod
