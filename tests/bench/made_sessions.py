@@ -162,7 +162,9 @@ class Player:
 
     def _played(self, source: AnswerSource, most: int, name: str) -> Template:
         clock = CaseClock()
-        (self.root / LAST_BEGUN).unlink(missing_ok=True)  # Each names none before it, until its place is known.
+        (self.root / LAST_BEGUN).unlink(
+            missing_ok=True
+        )  # Each names none before it, until its place is known.
         store = Store(self.root, clock, lambda _digest: True)
         with store.begin(self.flow, self.content, TOKENS["who"], TOKENS["ticket"]) as opened:
             driver = HandingOver(opened.session, source, clock.pass_by, opened.folder)

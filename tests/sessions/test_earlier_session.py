@@ -99,9 +99,7 @@ def test_one_that_could_not_be_read_is_named_without_its_seal(store):
     (second,) = begun(store)
     assert earlier(store, second) == EarlierSession(first, "")
     shutil.rmtree(folder)
-    assert any(
-        "no seal of a session that isn't here" in line for line in lines_of(verified(store, second))
-    )
+    assert any("no seal of a session that isn't here" in line for line in lines_of(verified(store, second)))
 
 
 def test_a_disk_that_refuses_the_file_stops_no_job(store, monkeypatch):

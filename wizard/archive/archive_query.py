@@ -37,7 +37,7 @@ class ArchiveFilter:
     """What a session must be; what is empty is not asked. Of text, a part of it does, in any case; of ids, outcome and
     sign-off the whole. ``machine``: maker or model. ``since``, ``until``: a day, a month or a year, both included.
     ``version``: the beginning of a flow's digest; ``plate``: one machine (``machine_plate.plate``); ``cell``: the
-    sessions behind a row of a trend.
+    sessions behind a row of a trend; ``among``: one of these sessions.
     """
 
     words: str = ""
@@ -57,6 +57,7 @@ class ArchiveFilter:
     version: str = ""
     plate: str = ""
     cell: TrendCell | None = None
+    among: tuple[str, ...] = ()
     order: ArchiveOrder = ArchiveOrder.RISK
 
     @property
@@ -65,7 +66,14 @@ class ArchiveFilter:
         names = (f.name for f in fields(self))
         values = ((name, getattr(self, name)) for name in names)
         return tuple(
-            (name, value.says if isinstance(value, TrendCell) else value)
+            (
+                name,
+                value.says
+                if isinstance(value, TrendCell)
+                else ", ".join(value)
+                if isinstance(value, tuple)
+                else value,
+            )
             for name, value in values
             if value and not isinstance(value, ArchiveOrder)
         )
@@ -216,6 +224,8 @@ def _values(asked: ArchiveFilter) -> Iterator[ColumnElement[bool]]:
         yield session.c.flow == asked.flow
     if asked.version:
         yield session.c.version.startswith(asked.version.lower(), autoescape=True)
+    if asked.among:
+        yield session.c.session.in_(asked.among)
     if asked.plate:
         yield session.c.plate == asked.plate
     if asked.kind:

@@ -70,7 +70,8 @@ def table_of(found: SessionVerification) -> dict[str, Any]:
         "attachments": [asdict(c) for c in found.attachments], "papers": [asdict(c) for c in found.papers],
         "breaches": [asdict(b) for b in found.breaches],
         "signed": asdict(found.signed) if found.signed else None, "stale": found.stale,
-        "unsigned": list(found.unsigned), "departed": found.departed, "trust": _trust(found.trust) if found.trust else None,
+        "unsigned": list(found.unsigned), "departed": found.departed,
+        "trust": _trust(found.trust) if found.trust else None,
     }  # fmt: skip
 
 

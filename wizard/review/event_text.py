@@ -260,9 +260,7 @@ def _made_safe(view: JobView, event: ev.MadeSafe) -> str:
 
 
 def _began(_view: JobView, event: ev.Began) -> str:
-    words = (
-        f"Session {event.session} began on flow {event.flow} {event.version}, program {event.program}."
-    )
+    words = f"Session {event.session} began on flow {event.flow} {event.version}, program {event.program}."
     if event.earlier.first:
         return f"{words} None was begun before it on that computer, as far as its home knew."
     before = event.earlier.session

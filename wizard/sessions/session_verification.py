@@ -76,7 +76,13 @@ class SessionVerification:
     def ok(self) -> bool:
         """True when nothing is wrong, as far as the chain (and the printed value, if given) can tell."""
         checked = (*((self.flow,) if self.flow else ()), *self.attachments, *self.papers)
-        reported = (self.read, self.breaches, self.unsigned, self.departed, self.trust and self.trust.troubles)
+        reported = (
+            self.read,
+            self.breaches,
+            self.unsigned,
+            self.departed,
+            self.trust and self.trust.troubles,
+        )
         return self.chain.ok and not any(reported) and all(c.ok for c in checked)
 
 
@@ -112,7 +118,7 @@ def verified(store: Store, session: str, printed: str | None = None) -> SessionV
     checks = check_papers(folder, loaded.records, chain.chains)
     papers = tuple(PartCheck(c.name, c.trouble, c.note) for c in checks)
     kept = tuple(_attachments(folder, loaded))
-    departed, away = earlier_check(store, began_of(session, loaded.records))
+    departed, away = earlier_check(store.home, began_of(session, loaded.records))
     return SessionVerification(
         session,
         chain,
@@ -125,7 +131,13 @@ def verified(store: Store, session: str, printed: str | None = None) -> SessionV
         stale=stale,
         unsigned=unsigned,
         departed=departed,
-        notes=(*filter(None, (away,)), *_torn(chain, loaded), *_not_kept(loaded), *_notes((*papers, *kept)), *says),
+        notes=(
+            *filter(None, (away,)),
+            *_torn(chain, loaded),
+            *_not_kept(loaded),
+            *_notes((*papers, *kept)),
+            *says,
+        ),
     )
 
 

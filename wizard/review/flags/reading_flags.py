@@ -123,7 +123,7 @@ def reading_finer(look: FlagContext) -> Iterator[Flag]:
                 f"Typed: {read}. {tool.says} shows steps of {shows}.",
                 finer[0][0].seq,
                 one.where,
-                min((_grain(t, of) or 0.0) / of.resolution for t, of in finer),
+                min((grain_of(t, of) or 0.0) / of.resolution for t, of in finer),
             )
 
 
@@ -137,7 +137,7 @@ def tool_of(flow: Flow, step: MeasureStep, taken: ReadingRecord) -> Tool | None:
 
 def _finer(taken: ReadingRecord, tool: Tool, share: float) -> bool:
     """True when the last figure typed stands for less than the tool shows, and the value lies between its marks."""
-    grain = _grain(taken, tool)
+    grain = grain_of(taken, tool)
     if grain is None or tool.resolution <= 0.0:
         return False
     marks = taken.value / tool.resolution
@@ -145,7 +145,7 @@ def _finer(taken: ReadingRecord, tool: Tool, share: float) -> bool:
     return between and grain < share * tool.resolution * (1 - 1e-9)
 
 
-def _grain(taken: ReadingRecord, tool: Tool) -> float | None:
+def grain_of(taken: ReadingRecord, tool: Tool) -> float | None:
     """What one step of the last figure typed is worth, in SI: 0.1 N of '18.2', 1/8 in of '3/8 in'.
 
     None where it can't be told: the tool reads something else, or the text is no number (an altered journal).

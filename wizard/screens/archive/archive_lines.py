@@ -66,7 +66,14 @@ def head_line(view: ArchiveView) -> Content:
 
 def asked_line(view: ArchiveView, width: int) -> Content:
     """The words and filters that are set."""
-    names = {**dict(FILTERS), "words": "Words", "maker": "Maker", "plate": "Machine", "cell": "Trend"}
+    names = {
+        **dict(FILTERS),
+        "words": "Words",
+        "maker": "Maker",
+        "plate": "Machine",
+        "cell": "Trend",
+        "among": "Met again",
+    }
     texts = [f"{names[name]}: {harmless(value)}" for name, value in view.asked.asked]
     return Content.styled(cut(f" {sign('·')} ".join(texts) or "All sessions", width), "$faint")
 

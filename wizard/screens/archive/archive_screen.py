@@ -40,11 +40,12 @@ class ArchiveScreen(Screen[None]):
         "archive-up",
         "archive-trends",
         "archive-visits",
+        "archive-across",
         "back",
     )
     NARROWS = ("archive-search", "archive-filter", "archive-order", "archive-clear")
     HERE = ("archive-open", "cursor", "archive-visits", *NARROWS)
-    EVERYWHERE = ("archive-trends", "back", "archive-up", "help", "theme", "leave")
+    EVERYWHERE = ("archive-trends", "archive-across", "back", "archive-up", "help", "theme", "leave")
     ABOUT = (
         "Archive",
         "All sessions of this home, those worth reading first. Risk is a sum of points for flags, for how the job "
@@ -166,6 +167,8 @@ class ArchiveScreen(Screen[None]):
             case ArchiveKey.VISITS:
                 if (row := self.view.marked(self.query_one(PickList).index)) is not None:
                     self.work.visits(row)
+            case ArchiveKey.ACROSS:
+                self.work.across(lambda among: self.change(self.view.narrowed(among)))
             case ArchiveKey.TRENDS:
                 from wizard.screens.archive.trends_screen import TrendsScreen
 

@@ -80,6 +80,10 @@ class ArchiveView:
         """Ask for all, in the order of before."""
         return replace(self, asked=ArchiveFilter(order=self.asked.order))
 
+    def narrowed(self, among: tuple[str, ...]) -> ArchiveView:
+        """Ask for these sessions alone, in the order of before."""
+        return replace(self, asked=ArchiveFilter(among=among, order=self.asked.order))
+
     def with_page(self, page: ArchivePage) -> ArchiveView:
         """What came back."""
         return replace(self, page=page)

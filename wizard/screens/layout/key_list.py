@@ -123,6 +123,8 @@ KEYS = {
             "Rates and times over many sessions, with what is uncertain in them."),
         Key("archive-visits", "v,f8", "archive('all-visits')", "v", "v", "machine",
             "All jobs at the machine of the marked session, side by side."),
+        Key("archive-across", "x,f6", "archive('across')", "x", "x", "met again",
+            "What stands in several sessions and should stand in one: photos, readings, times, a session gone."),
         Key("visit-open", ",".join("12345"), "", "1-5", "1-5", "read it", "Go through the job of that column again."),
         Key("visit-later", "right", "shift(1)", "Left Right", "Left Right", "jobs", "Later jobs, or earlier ones."),
         Key("visit-earlier", "left", "shift(-1)", "Left", "Left", "earlier", "Earlier jobs."),

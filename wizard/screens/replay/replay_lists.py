@@ -37,9 +37,10 @@ class ListEntry:
 
 
 class ListPanel(Panel[int]):
-    """Rows to pick from; Enter goes to the place of the marked one."""
+    """Rows to pick from; Enter goes to the place of the marked one. ``BELOW``: lines on it under the list."""
 
     HERE: ClassVar[tuple[str, ...]] = ("go", "cursor")
+    BELOW: ClassVar[int] = 4
     ABOUT = ("A list", "Up and Down move the mark, Enter goes there, Esc goes back.")
 
     def __init__(self, title: str, entries: Sequence[ListEntry], start: int = 0) -> None:
@@ -80,7 +81,7 @@ class ListPanel(Panel[int]):
     def _tell(self, index: int) -> None:
         says = self._entries[index].says if self._entries else "There are none."
         lines = textwrap.wrap(says, max(20, self.app.size.width - 4))
-        self.query_one("#more", Static).update("\n".join(lines[:4]))
+        self.query_one("#more", Static).update("\n".join(lines[: self.BELOW]))
 
     def on_pick_list_moved(self, event: PickList.Moved) -> None:
         """Say more of the marked row."""

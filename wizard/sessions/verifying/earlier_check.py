@@ -5,12 +5,12 @@ from __future__ import annotations
 from wizard.engine.messages.events import Began
 from wizard.errors import SteadfootError
 from wizard.journal.durable_io import load
+from wizard.journal.home_folder import Home
 from wizard.journal.journal_reader import NAME
 from wizard.journal.sealed_block import CHAIN, CLOSE, SEAL, grouped
-from wizard.sessions.session_store import Store
 
 
-def earlier_check(store: Store, began: Began) -> tuple[str, str]:
+def earlier_check(home: Home, began: Began) -> tuple[str, str]:
     """What is wrong, and what is to be said; both empty where nothing is.
 
     One that isn't here is no fault: it may not have come from its computer yet. One that is here and no longer has the
@@ -20,10 +20,10 @@ def earlier_check(store: Store, began: Began) -> tuple[str, str]:
     if not earlier.session:
         return "", ""
     try:
-        folder = store.home.session_folder(earlier.session)
+        folder = home.session_folder(earlier.session)
         data = load(folder / NAME)
     except SteadfootError as problem:
-        if earlier.session not in store.home.list_ids():
+        if earlier.session not in home.list_ids():
             return "", away_words(earlier.session, earlier.seal)
         return "", f"It names the seal of {earlier.session}, which can't be read: {problem}"
     # Its own verification tells whether the seals in it hold; here one is looked for, at the end of any block.
