@@ -75,10 +75,14 @@ class Session:
         technician: str = "",
         ticket: str = "",
         earlier: EarlierSession = NONE_NAMED,
+        zone: str = "",
     ) -> Session:
-        """A new session, its first two events written. ``earlier``: the one begun before on this computer."""
+        """A new session, its first two events written. ``earlier``: the one begun before on this computer; ``zone``:
+        how far its clock is from UTC.
+        """
         session = cls(JobView.of(flow, State()), write, clock)
-        session.do(cmd.Begin(VERSION, name, flow.id, flow.version, flow.digest, technician, ticket, earlier))
+        named = (VERSION, name, flow.id, flow.version, flow.digest, technician, ticket)
+        session.do(cmd.Begin(*named, earlier, zone))
         return session
 
     @classmethod

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from enum import StrEnum, unique
+from datetime import timezone
 from functools import cached_property, partial
 
+from wizard.domain.clock_times import zone_of
 from wizard.domain.references import Target
 from wizard.domain.vocabulary import AnswerHow
 from wizard.engine.guidance.session_ranking import RankedFault, ranking
@@ -14,7 +15,7 @@ from wizard.engine.measuring import judging
 from wizard.engine.measuring.computing import compute
 from wizard.engine.measuring.judging import Judged
 from wizard.engine.messages import events as ev
-from wizard.engine.messages.events import Answered, Entered, Event, ReadingTaken, Recorded, VisitBegan
+from wizard.engine.messages.events import Answered, Event, ReadingTaken, Recorded
 from wizard.engine.queries import machine_view
 from wizard.engine.queries.machine_view import Badge
 from wizard.engine.safety.flow_rules import Rules
@@ -25,6 +26,8 @@ from wizard.flow.model import ComputeStep, Flow, MeasureStep
 from wizard.review import badge_spans, event_text, step_times
 from wizard.review.changes import Change, Changes
 from wizard.review.guarded import attempt
+from wizard.review.jumps import Jump as Jump
+from wizard.review.jumps import jump_places, refusals
 from wizard.review.screen_snapshot import ScreenSnapshot, SnapshotKind, snapshot
 
 EVERY = 32
@@ -32,18 +35,6 @@ EVERY = 32
 
 _NOTHING: tuple[Judged, ...] = ()
 NO_BADGE = Badge(("NOT KNOWN",))
-
-
-@unique
-class Jump(StrEnum):
-    """What a reviewer can go to, forward and back."""
-
-    EVENT = "event"
-    INSPECTION = "inspection"
-    ANSWER = "answer"
-    SAFETY = "safety"
-    CORRECTION = "correction"
-    VISIT = "visit"
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,6 +45,7 @@ class ReplayFrame:
     the limits of that moment; ``step_times`` the seconds since the event before; ``elapsed`` those since the session
     began, breaks of the program left out. ``badge`` says how the machine stood after it, ``believed`` what was
     believed of it from this event on, and ``asked`` what was asked, where this is the first event that came of it.
+    ``refused``: why what was asked was not done, where this is the first event that came of it.
     ``trouble`` says what can't be followed in an event that this program did not write; empty for its own.
     """
 
@@ -72,6 +64,7 @@ class ReplayFrame:
     believed: tuple[str, ...] = ()
     asked: str = ""
     trouble: str = ""
+    refused: str = ""
 
     @property
     def seq(self) -> int:
@@ -94,6 +87,7 @@ class Replay:
         self._ranked: dict[int, tuple[RankedFault, ...]] = {}
         self._changes = Changes()
         self._troubles: dict[int, str] = {}
+        self._places: dict[Jump, tuple[int, ...]] = {}
         self._elapsed: list[float] = [0.0]
         self._watch = step_times.Watch()
         self._go_through()
@@ -162,6 +156,7 @@ class Replay:
             event_text.believed(self.flow, record.event),
             event_text.asked(record),
             self._troubles.get(place) or unshown or unjudged or unbadged,
+            self.refusals.get(place, ""),
         )
 
     def place_of(self, seq: int) -> int:
@@ -211,26 +206,41 @@ class Replay:
 
     def jump(self, place: int, kind: Jump, forward: bool = True) -> int:
         """The next place (or the one before) of a kind; ``place`` itself where there is none."""
-        ahead = range(place + 1, len(self.records) + 1)
-        behind = range(min(place, len(self.records) + 1) - 1, 0, -1)
-        return next((p for p in (ahead if forward else behind) if _is(self, p, kind)), place)
+        places = self.places(kind)
+        near = [p for p in places if (p > place if forward else p < place)]
+        return (near[0] if forward else near[-1]) if near else place
 
+    def places(self, kind: Jump) -> tuple[int, ...]:
+        """All places of a kind; looked for once."""
+        if kind not in self._places:
+            self._places[kind] = jump_places(self, kind)
+        return self._places[kind]
 
-_CLASSES: dict[Jump, type[Event]] = {
-    Jump.EVENT: Event,
-    Jump.INSPECTION: Entered,
-    Jump.ANSWER: Answered,
-    Jump.VISIT: VisitBegan,
-}
+    @cached_property
+    def refusals(self) -> dict[int, str]:
+        """What was tried and refused, as far as the record has it: by place, in words."""
+        return refusals(self)
 
+    @property
+    def changed_places(self) -> tuple[int, ...]:
+        """The places where something was corrected or taken back."""
+        return tuple(self._changes.by_place)
 
-def _is(replay: Replay, place: int, kind: Jump) -> bool:
-    """True where the event of a place is of a kind."""
-    if kind is Jump.CORRECTION:
-        return place in replay._changes.by_place
-    if kind is Jump.SAFETY:
-        return place > 1 and replay.badges[place - 1].words != replay.badges[place - 2].words
-    return isinstance(replay.records[place - 1].event, _CLASSES[kind])
+    @cached_property
+    def zone(self) -> timezone:
+        """The zone that the computer was in when the session began; UTC where the record has none."""
+        return zone_of(self._began.zone if self._began is not None else "")
+
+    @property
+    def zone_words(self) -> str:
+        """'UTC+01:00'; 'UTC' where it is that, or the record has none."""
+        away = self.zone.utcoffset(None)
+        return f"UTC{self._began.zone}" if away and self._began is not None else "UTC"
+
+    @property
+    def _began(self) -> ev.Began | None:
+        first = self.records[0].event if self.records else None
+        return first if isinstance(first, ev.Began) else None
 
 
 def _judged(before: JobView, after: JobView, event: Event) -> tuple[Judged, ...]:

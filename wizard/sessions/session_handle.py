@@ -8,6 +8,7 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Self
 
+from wizard.domain.clock_times import offset_words
 from wizard.engine.messages.commands import AddPhoto, TakeRecording, TakeSpin
 from wizard.engine.messages.events import Began, Closed, Recorded, records_of, to_dict
 from wizard.engine.session import Clock, Session
@@ -189,7 +190,8 @@ def begin(
     """Begin a session on a flow whose files are kept with it. JournalLost if the disk refuses."""
     home.keep_files(flow.digest, {n: d for n, d in files.items() if flow_files.belongs(n)})
     earlier = earlier_session(home)
-    name = home.new_session(clock.wall().astimezone().date())
+    local = clock.wall().astimezone()
+    name = home.new_session(local.date())
     folder = home.session_folder(name)
     try:
         journal = Journal.create(folder)
@@ -199,7 +201,7 @@ def begin(
     try:
         copying = CopyKeeper(home.root, journal.path, clock.mono)
         writer = JournalHandle(journal, SealSigner(home.root, clock), ledger, copying)
-        session = Session.begin(flow, name, writer, clock, technician, ticket, earlier)
+        session = Session.begin(flow, name, writer, clock, technician, ticket, earlier, offset_words(local))
     except BaseException:
         journal.close()
         if not journal.begun:

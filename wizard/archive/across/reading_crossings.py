@@ -67,7 +67,7 @@ def _repeated() -> Select[Any]:
     sessions = func.count(row.number.distinct())
     return (
         select(
-            row.step, row.readings, sessions.label("sessions"), func.max(row.count).label("count"),
+            row.step, row.readings, sessions.label("sessions"), func.max(row.count).label("length"),
             func.max(row.grain).label("grain"), func.min(row.noise).label("noise"), func.max(row.unit).label("unit"),
         )
         .join(session, session.c.number == row.number)
@@ -81,7 +81,7 @@ def _repeated() -> Select[Any]:
 
 def _sessions(db: Connection, found: Row[Any]) -> tuple[tuple[str, ...], _Same]:
     """The earliest sessions that have a row, and the row."""
-    same = _Same(found.step, found.readings, found.count, found.grain, found.noise, found.unit)
+    same = _Same(found.step, found.readings, found.length, found.grain, found.noise, found.unit)
     which = select(reading_row.c.number).where(
         reading_row.c.step == same.step, reading_row.c.readings == same.readings
     )

@@ -27,7 +27,7 @@ class Command:
 
 @dataclass(frozen=True, slots=True)
 class Begin(Command):
-    """Begin a job. ``earlier``: the session that was begun before on this computer."""
+    """Begin a job. ``earlier``: the session that was begun before on this computer; ``zone``: '+01:00', where it is."""
 
     kind: ClassVar[str] = "begin"
     program: str
@@ -38,6 +38,7 @@ class Begin(Command):
     technician: str = ""
     ticket: str = ""
     earlier: EarlierSession = NONE_NAMED
+    zone: str = ""
 
 
 @dataclass(frozen=True, slots=True)

@@ -45,7 +45,7 @@ class Began(Event):
     """The first event of a journal: which format, program and flow it is written by.
 
     ``format``: journals of format 1 do not name it, so all others do. ``earlier``: the session that was begun before on
-    the same computer, with its last seal.
+    the same computer, with its last seal; ``zone``: how far that computer's clock was from UTC, such as '+01:00'.
     """
 
     kind: ClassVar[EventKind] = EventKind.BEGAN
@@ -56,6 +56,7 @@ class Began(Event):
     version: str = ""
     digest: str = ""
     earlier: EarlierSession = NONE_NAMED
+    zone: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

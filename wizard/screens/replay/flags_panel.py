@@ -34,7 +34,7 @@ class FlagsPanel(ListPanel):
 
     def __init__(self, session: ReviewedSession, flags: Sequence[Flag], start: int, judge: Judge) -> None:
         super().__init__(
-            "Worth a second look; it proves nothing",
+            f"Worth a second look; it proves nothing. {session.replay.zone_words}",
             flag_entries(session.replay, flags, session.judged),
             start,
         )

@@ -113,9 +113,12 @@ def line_entries(replay: Replay) -> list[ListEntry]:
 
 
 def row_times(replay: Replay, moments: Sequence[str]) -> list[str]:
-    """The times of rows, as wide as the widest: with the day of each that isn't that of the last visit."""
+    """The times of rows in the session's own zone, as wide as the widest: with the day of each that isn't that of the
+    last visit.
+    """
     visit = replay.end_view.state.visit
-    times = [clock_time(at, visit.began if visit else "", short=True) for at in moments]
+    began = visit.began if visit else ""
+    times = [clock_time(at, began, replay.zone, short=True) for at in moments]
     width = max(map(len, times), default=0)
     return [f"{time:>{width}}" for time in times]
 
@@ -165,8 +168,8 @@ def listing(key: ReplayKey, session: ReviewedSession) -> tuple[str, list[ListEnt
     replay = session.replay
     match key:
         case ReplayKey.LINE:
-            return "Time line", line_entries(replay)
+            return f"Time line, {replay.zone_words}", line_entries(replay)
         case ReplayKey.STAYS:
-            return "Inspections: time spent, of the usual", stay_entries(replay)
+            return f"Inspections, {replay.zone_words}: time spent, of the usual", stay_entries(replay)
         case _:
             return "Notes and sign-offs", remark_entries(replay, session.review, session.chain)
