@@ -9,11 +9,11 @@ from typing import Any
 
 from sqlalchemy import Connection, Row, Select, func, select
 
-from wizard.archive.across.alike_chance import pairs, row_agreeing
 from wizard.archive.across.crossing import MOST, SHOWN, Crossing, CrossingKind
 from wizard.archive.across.machine_names import machine_names
 from wizard.archive.archive_tables import reading_row, session
 from wizard.measure.quantities import units
+from wizard.measure.uncertainty.alike_readings import pairs, row_agreeing
 
 RARE = 0.05
 """Rows are shown where fewer such pairs than this are to be expected among all rows of these steps."""

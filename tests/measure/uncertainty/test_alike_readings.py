@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 from scipy import integrate, stats
 
-from wizard.archive.across.alike_chance import ENOUGH, agreeing, pairs, row_agreeing, spreads
+from wizard.measure.uncertainty.alike_readings import ENOUGH, agreeing, pairs, row_agreeing, spreads
 
 
 @pytest.mark.parametrize("spread", [0.05, 0.3, 0.5, 1.0, 2.5, 40.0])
