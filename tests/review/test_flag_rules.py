@@ -181,7 +181,10 @@ def test_what_the_rules_look_at_is_found_by_its_number():
 def test_every_rule_has_a_kind_and_a_gravity():
     """And so has no other; the words of a session say each kind once, with its gravest."""
     assert set(SORTS) == set(FlagId)
-    assert sort_words((FlagId.STEP_QUICK, FlagId.CLOCK_BACK, FlagId.NO_PROVING)) == "evidence (high), habit (low)"
+    assert (
+        sort_words((FlagId.STEP_QUICK, FlagId.CLOCK_BACK, FlagId.NO_PROVING))
+        == "evidence (high), habit (low)"
+    )
     assert sort_words(()) == "" and sort_letters((FlagId.STORED_QUICK, FlagId.STEP_QUICK)) == "Sh"
     assert rules_of("safety") == rules_of("safety", "high") and FlagId.STEP_QUICK in rules_of("", "low")
     assert rules_of("money", "low") == ()

@@ -349,4 +349,8 @@ def test_a_wait_that_was_over_already_is_not_quick():
     job.judge()
     job.rest()
     assert [f for f in raised(job, "step-quick") if "pull" in f"{f.where} {f.evidence}"] == []
-    assert [f for f in raised(job, "step-quick", {"step-quick": {"share": 3.0}}) if "pull" in f"{f.where} {f.evidence}"]
+    assert [
+        f
+        for f in raised(job, "step-quick", {"step-quick": {"share": 3.0}})
+        if "pull" in f"{f.where} {f.evidence}"
+    ]

@@ -14,6 +14,8 @@ if TYPE_CHECKING:
     from wizard.archive.bringing_up import BringingUp
 
 SIGNS = ("to-read", "unsigned", "changed", "signed", "returned", "training", "answered")
+ABOUT = ("safety", "evidence", "money", "habit")
+GRAVITIES = ("high", "middle", "low")
 OUTCOMES = (*(outcome.value for outcome in JobOutcome), "under-way", "damaged-end")
 URL = "STEADFOOT_ARCHIVE"
 EVERY = 100
@@ -39,6 +41,12 @@ def filters(function: Any) -> Any:
     """The options that say what a session must be."""
     for name, says in OPTIONS:
         function = click.option(f"--{name}", default="", metavar=name.upper(), help=says)(function)
+    function = click.option(
+        "--about", type=click.Choice(ABOUT), default=None, help="A flag about this was raised."
+    )(function)
+    function = click.option(
+        "--gravity", type=click.Choice(GRAVITIES), default=None, help="A flag of this gravity was raised."
+    )(function)
     function = click.option("--outcome", type=click.Choice(OUTCOMES), default=None, help="How it ended.")(
         function
     )

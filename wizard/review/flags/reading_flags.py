@@ -90,7 +90,7 @@ def readings_same(look: FlagContext) -> Iterator[Flag]:
 
 
 def _same_chance(look: FlagContext, one: _Judging) -> tuple[float, str]:
-    """How often the tool would show so many readings of one size all the same, in words too; 0 where nobody knows it."""
+    """How often the tool would show so many readings of one size all the same, in words too; 0 if not known."""
     taken = one.readings[0]
     tool = tool_of(look.replay.flow, one.step, taken)
     if tool is None or tool.resolution <= 0.0 or tool.uncertainty <= 0.0:

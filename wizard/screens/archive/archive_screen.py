@@ -50,7 +50,8 @@ class ArchiveScreen(Screen[None]):
         "Archive",
         "All sessions of this home, those worth reading first. Risk is a sum of points for flags, for how the job "
         "ended and for what does not verify; the reasons stand beside it, and no point is a judgement of a person. "
-        "What was signed off as it stands has none. Enter goes through the marked session again; words and filters "
+        "What was signed off as it stands has none. Under 'flags' stand their kinds: s safety, e evidence, m money, "
+        "h habit, large where one is of high gravity. Enter goes through the marked session again; words and filters "
         "narrow the list. Nothing here changes a record.",
     )
     AUTO_FOCUS = "PickList"

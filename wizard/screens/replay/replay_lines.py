@@ -14,6 +14,7 @@ from wizard.engine.messages import events as ev
 from wizard.engine.state.job_view import JobView
 from wizard.flow.model import Caution, Limit, reading_of
 from wizard.review.flags.flag import Flag, clock
+from wizard.review.flags.flag_sum import flag_sum
 from wizard.review.guarded import attempt
 from wizard.review.replay import Replay, ReplayFrame
 from wizard.review.screen_snapshot import ScreenSnapshot, SnapshotKind
@@ -182,7 +183,7 @@ def _note(note: ReviewNote, review: Review, width: int) -> list[Content]:
 def overview_lines(
     replay: Replay,
     name: str,
-    flags: int | None,
+    flags: Sequence[Flag] | None,
     review: Review,
     chain: str,
     width: int,
@@ -215,8 +216,8 @@ def overview_lines(
     return lines
 
 
-def _count(flags: int) -> str:
-    return f"{flags} to look at (key f)" if flags else "Nothing that the flags look for"
+def _count(flags: Sequence[Flag]) -> str:
+    return f"To look at (key f): {flag_sum(flags).words}" if flags else "Nothing that the flags look for"
 
 
 def _facts(view: JobView, width: int) -> list[Content]:

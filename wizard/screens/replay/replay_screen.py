@@ -149,9 +149,8 @@ class ReplayScreen(Screen[None]):
     def _lines(self, frame: ReplayFrame | None, width: int) -> list[Content]:
         session, found = self.session, self.cursor.flags
         if frame is None:
-            count = None if found is None else len(found)
             return overview_lines(
-                session.replay, session.name, count, session.review, session.chain, width, session.damage
+                session.replay, session.name, found, session.review, session.chain, width, session.damage
             )
         here = [f for f in found or () if f.seq == frame.seq]
         return frame_lines(frame, here, session.review, width)
