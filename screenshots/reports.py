@@ -1,7 +1,7 @@
 """Pictures of reports of three jobs of our own: as a browser shows and prints them, and the first page of each PDF.
 
-They need a Chromium; the sheet and the pages of the PDF need pdftoppm of Poppler, those pages the extra 'pdf' too. Fonts
-differ between computers, so no test compares them: what they show is looked at by
+They need a Chromium; the sheet and the pages of the PDF need pdftoppm of Poppler, those pages the extra 'pdf' too.
+Fonts differ between computers, so no test compares them: what they show is looked at by
 ``tests/documents/report/test_report_browser.py``, and what a PDF says by ``test_report_structure.py`` beside it.
 """
 

@@ -112,3 +112,14 @@ def test_a_disk_that_refuses_the_file_stops_no_job(store, monkeypatch):
     except JournalLost:  # pragma: no cover - what must not be
         pytest.fail("the job did not begin")
     assert verified(store, name).ok
+
+
+def test_a_damaged_one_is_a_fault_of_its_own_and_not_of_the_next(store):
+    """A byte that flipped on the disk: the next session is whole, and says which one to look at."""
+    first, second = begun(store, 2)
+    path = store.home.session_folder(first) / "journal.toml"
+    data = path.read_bytes()
+    path.write_bytes(data.replace(store.load(first).chain.encode(), b"0" * 64))
+    found = verified(store, second)
+    assert found.ok and any(f"a seal of {first}, which is damaged" in line for line in lines_of(found))
+    assert not verified(store, first).ok

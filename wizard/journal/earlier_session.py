@@ -13,10 +13,10 @@ from dataclasses import dataclass
 from wizard.errors import SteadfootError
 from wizard.foreign.file_reader import read_file
 from wizard.foreign.limits import Source, Unreadable
-from wizard.journal.durable_io import load, put
+from wizard.journal.durable_io import put
 from wizard.journal.home_folder import Home
 from wizard.journal.journal_reader import NAME as JOURNAL
-from wizard.journal.sealed_block import CLOSE, ENDS
+from wizard.journal.journal_reader import read
 from wizard.journal.session_name import is_session
 
 NAME = "last-begun.txt"
@@ -51,13 +51,11 @@ def earlier_session(home: Home) -> EarlierSession:
 
 
 def seal_of(home: Home, session: str) -> str:
-    """The chain value of the last whole block of a session's journal as its bytes are; empty where there is none."""
+    """The last chain value of a session's journal that follows from those before it; empty where it can't be read."""
     try:
-        data = load(home.session_folder(session) / JOURNAL)
+        return next(reversed(read(home.session_folder(session) / JOURNAL).chains), "")
     except SteadfootError:
         return ""
-    found = [block.end() for block in ENDS.finditer(data)]
-    return data[found[-1] - len(CLOSE) - 64 : found[-1] - len(CLOSE)].decode("ascii") if found else ""
 
 
 def note_begun(home: Home, session: str) -> None:

@@ -24,14 +24,11 @@ from wizard.sessions.session_store import Store
 from wizard.sessions.sign_off import SignOff
 from wizard.sessions.trusting.ledger_sessions import LedgerStanding, in_ledger, seals_in
 from wizard.sessions.trusting.trust_report import TrustReport, trust_report
-from wizard.sessions.verifying.earlier_check import earlier_check
+from wizard.sessions.verifying.earlier_check import COUNTER, earlier_check
 from wizard.sessions.verifying.paper_verification import check_papers
 from wizard.sessions.verifying.recorded_figures import departs, unproved
 from wizard.trust.seal_ledger import remembered_ledger
 from wizard.trust.trusted_keys import load_trusted
-
-COUNTER = "sequence"
-"""The key under which events are numbered in a journal."""
 
 
 @dataclass(frozen=True, slots=True)
