@@ -51,6 +51,12 @@ class FlagSum:
         }
         return ", ".join(f"{counts[kind]} {kind} ({gravest[kind]})" for kind in FlagKind if kind in counts)
 
+    @property
+    def short(self) -> str:
+        """'2 safety, 3 evidence, 31 habit'; 'nothing' where there are none."""
+        counts = Counter(flag.kind for one in self.rules for flag in one.flags)
+        return ", ".join(f"{counts[kind]} {kind}" for kind in FlagKind if kind in counts) or "nothing"
+
 
 def flag_sum(flags: Sequence[Flag]) -> FlagSum:
     """Flags rolled up."""

@@ -51,7 +51,8 @@ class FlagsPanel(ListPanel):
         self._session, self._sum, self._judge = session, flag_sum(flags), judge
         self._unfolded: set[str] = set()
         self.rows = self._made()
-        super().__init__(_title(session, self._sum), [row.entry for row in self.rows], 0)
+        title = f"Worth a second look; it proves nothing: {self._sum.short}"
+        super().__init__(title, [row.entry for row in self.rows], 0)
 
     def here(self) -> tuple[str, ...]:
         """Going there, and judging where there is a flag."""
@@ -82,11 +83,6 @@ class FlagsPanel(ListPanel):
 
     def _made(self) -> list[FlagRow]:
         return flag_rows(self._session.replay, self._sum, self._session.judged, frozenset(self._unfolded))
-
-
-def _title(session: ReviewedSession, found: FlagSum) -> str:
-    """How many of what kind; of none that nothing was found."""
-    return f"{found.words or 'Nothing'}, worth a second look. {session.replay.zone_words}"
 
 
 def flag_rows(
@@ -123,6 +119,6 @@ def _entries(
         row = f"{flag.gravity:<6} {flag.kind:<8} {word:<{room}}{flag.says}"
         by = f" {said.by} called it {word}." if said is not None else ""
         where = f", {flag.where}" if flag.where else ""
-        says = f"{flag.says} {flag.evidence} Event {flag.seq}, {time}{where}.{by}"
+        says = f"{flag.says} {flag.evidence} Event {flag.seq}, {time} {replay.zone_words}{where}.{by}"
         found.append((ListEntry(row, replay.place_of(flag.seq), says), flag))
     return found
