@@ -5,7 +5,7 @@ from dataclasses import replace
 import pytest
 
 from tests.helpers.wandering_jobs import Watched
-from wizard.domain.clock_times import offset_words, zone_of
+from wizard.domain.clock_times import zone_of, zone_text
 from wizard.domain.vocabulary import NextKind, Verdict
 from wizard.engine.messages import commands as c
 from wizard.engine.messages import events as ev
@@ -123,7 +123,7 @@ def test_a_session_begun_now_has_the_zone_of_its_computer(tmp_path):
     store = store_at(tmp_path)
     with store.begin(good(), flow_files(), "R. Vale", "T-1") as opened:
         name = opened.name
-    assert store.load(name).records[0].event.zone == offset_words(store.clock.wall().astimezone())
+    assert store.load(name).records[0].event.zone == zone_text(store.clock.wall().astimezone())
 
 
 PNG = b"\x89PNG\r\n\x1a\n" + bytes(40)

@@ -132,6 +132,7 @@ reading_row = Table(
     Column("number", Integer, ForeignKey("session.number", ondelete="CASCADE"), nullable=False),
     Column("step", Text, nullable=False),
     Column("readings", Text, nullable=False),
+    Column("mark", String(24), nullable=False),
     Column("count", Integer, nullable=False),
     Column("grain", Float, nullable=False),
     Column("noise", Float, nullable=False),
@@ -153,7 +154,8 @@ TRACES = (kept_file, reading_row, stretch)
 """What is kept of a session to be met again in others."""
 
 Index("kept_file_digest", kept_file.c.digest)
-Index("reading_row_same", reading_row.c.step, reading_row.c.readings)
+Index("reading_row_mark", reading_row.c.mark)
+Index("reading_row_step", reading_row.c.step, reading_row.c.number)
 Index("stretch_begin", stretch.c.begin)
 Index("session_earlier", session.c.earlier)
 for _table in TRACES:

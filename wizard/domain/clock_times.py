@@ -43,7 +43,7 @@ def clock_time(at: str, today: str, zone: tzinfo | None = None, short: bool = Fa
 _OFFSET = re.compile(r"([+-])(\d{2}):([0-5]\d)")
 
 
-def offset_words(local: datetime) -> str:
+def zone_text(local: datetime) -> str:
     """'+01:00': how far a moment's zone is from UTC; empty where it has none."""
     text = f"{local:%z}"
     return f"{text[:3]}:{text[3:5]}" if text else ""

@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Self
 
-from wizard.domain.clock_times import offset_words
+from wizard.domain.clock_times import zone_text
 from wizard.engine.messages.commands import AddPhoto, TakeRecording, TakeSpin
 from wizard.engine.messages.events import Began, Closed, Recorded, records_of, to_dict
 from wizard.engine.session import Clock, Session
@@ -201,7 +201,7 @@ def begin(
     try:
         copying = CopyKeeper(home.root, journal.path, clock.mono)
         writer = JournalHandle(journal, SealSigner(home.root, clock), ledger, copying)
-        session = Session.begin(flow, name, writer, clock, technician, ticket, earlier, offset_words(local))
+        session = Session.begin(flow, name, writer, clock, technician, ticket, earlier, zone_text(local))
     except BaseException:
         journal.close()
         if not journal.begun:

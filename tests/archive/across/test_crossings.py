@@ -14,14 +14,18 @@ from wizard.archive.archive_query import ArchiveFilter
 from wizard.archive.bringing_up import bring_up
 from wizard.archive.session_facts import SessionFacts
 from wizard.archive.traces.session_traces import KeptFile, ReadingRow, SessionTraces, WorkStretch
-from wizard.archive.traces.traces_reading import PAUSE, traces_of
+from wizard.archive.traces.traces_reading import PAUSE, mark_of, traces_of
 from wizard.engine.messages import commands as c
 
 SAME = "18 18.5 17 16.5 19"
 
 
 def row(readings, grain=0.5, noise=0.3):
-    return ReadingRow("suspension.pull", readings, len(readings.split()), grain, noise, "N")
+    return reading_row("suspension.pull", readings, grain, noise)
+
+
+def reading_row(step, readings, grain, noise):
+    return ReadingRow(step, readings, mark_of(step, readings), len(readings.split()), grain, noise, "N")
 
 
 @pytest.fixture
@@ -89,17 +93,17 @@ def test_rows_of_readings_are_found_where_chance_would_not_make_them(index):
 
 def test_a_coarse_tool_makes_the_same_row_anywhere(index):
     """Of a tool that shows steps of 10 N the same three readings are no wonder: nothing is listed."""
-    coarse = ReadingRow("suspension.pull", "20 20 20", 3, 10.0, 3.0, "N")
+    coarse = reading_row("suspension.pull", "20 20 20", 10.0, 3.0)
     put(index, *((letter, f"S{letter}", SessionTraces(rows=(coarse,))) for letter in "abcdefghijkl"))
     assert not found(index, CrossingKind.READINGS)
 
 
 def test_of_two_sessions_alone_the_tools_uncertainty_decides(index):
     """Three readings could be chance; three rows of five are not: their chances are multiplied."""
-    short = ReadingRow("suspension.pull", "18 18.5 17", 3, 0.5, 0.3, "N")
+    short = reading_row("suspension.pull", "18 18.5 17", 0.5, 0.3)
     put(index, ("a", "X1", SessionTraces(rows=(short,))), ("b", "X2", SessionTraces(rows=(short,))))
     assert not found(index, CrossingKind.READINGS)
-    more = tuple(ReadingRow(f"suspension.pull-{n}", SAME, 5, 0.5, 0.3, "N") for n in range(3))
+    more = tuple(reading_row(f"suspension.pull-{n}", SAME, 0.5, 0.3) for n in range(3))
     put(index, ("c", "X3", SessionTraces(rows=more)), ("d", "X4", SessionTraces(rows=more)))
     (one,) = found(index, CrossingKind.READINGS)
     assert one.sessions == ("2026-03-02-c", "2026-03-02-d") and "3 rows of readings" in one.says
@@ -193,3 +197,24 @@ def test_what_a_session_leaves_is_what_its_journal_holds(tmp_path):
     left = traces_of(store.load(name))
     assert [(s.person, s.end - s.begin) for s in left.stretches] == [("R. Vale", 60), ("S. Ash", 90)]
     assert [f.photo for f in left.files] == [True] and left.earlier == ""
+
+
+def test_numbers_that_no_tool_shows_end_nothing(index):
+    """A journal that somebody wrote may hold any number: what it says is listed or not, and nothing breaks."""
+    odd = [row("1e300 -1e300 5e-324"), row("inf nan 1"), row("0 0 1e308")]
+    for n in range(12):
+        put(index, (chr(ord("a") + n), f"S{n}", SessionTraces(rows=tuple(odd))))
+    assert all(one.kind is CrossingKind.READINGS for one in crossings(index))
+
+
+def test_what_no_program_writes_of_the_earlier_session_is_left_out(tmp_path):
+    """A text that is no session's name is kept in no index, which has room for a name alone."""
+    from tests.sessions.test_session_verification import resealed
+
+    store = store_at(learned_home(tmp_path / "home"))
+    name = sorted(store.home.list_ids())[1]
+    forged = {"session": "x" * 9000, "seal": "y" * 9000}
+    path = store.home.session_folder(name) / "journal.toml"
+    resealed(path, lambda events: [{**e, "earlier": forged} if e["kind"] == "began" else e for e in events])
+    left = traces_of(store.load(name))
+    assert left.earlier == "" and len(left.earlier_seal) == 64

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
-from datetime import UTC, datetime
+from datetime import UTC, datetime, timedelta
 
 from sqlalchemy import Connection, select
 
@@ -74,6 +74,9 @@ def overlaps(db: Connection) -> Iterator[Crossing]:
         )
 
 
+_START = datetime(1970, 1, 1, tzinfo=UTC)
+
+
 def _span(time: WorkTime) -> str:
-    begin, end = (datetime.fromtimestamp(at, UTC) for at in (time.begin, time.end))
+    begin, end = (_START + timedelta(seconds=at) for at in (time.begin, time.end))
     return f"{begin:%Y-%m-%d %H:%M} to {end:%H:%M}"

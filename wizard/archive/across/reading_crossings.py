@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
 from functools import cache
 from typing import Any
 
@@ -12,6 +11,7 @@ from sqlalchemy import Connection, Row, Select, func, select
 from wizard.archive.across.crossing import MOST, SHOWN, Crossing, CrossingKind
 from wizard.archive.across.machine_names import machine_names
 from wizard.archive.archive_tables import reading_row, session
+from wizard.archive.traces.session_traces import ReadingRow
 from wizard.measure.quantities import units
 from wizard.measure.uncertainty.alike_readings import pairs, row_agreeing
 
@@ -22,21 +22,9 @@ KNOWN = 2_000
 """From so many rows of a step, the newest, its spread is taken."""
 
 
-@dataclass(frozen=True, slots=True)
-class _Same:
-    """A row that several sessions have: its step and readings, and what is known of its tool."""
-
-    step: str
-    readings: str
-    count: int
-    grain: float
-    noise: float
-    unit: str
-
-
 def readings_repeated(db: Connection) -> Iterator[Crossing]:
     """The rarest first. Rows that the same sessions share are one crossing: their chances are multiplied."""
-    shared: dict[tuple[str, ...], list[_Same]] = {}
+    shared: dict[tuple[str, ...], list[ReadingRow]] = {}
     counts: dict[tuple[str, ...], int] = {}
     for found in db.execute(_repeated()).all():
         names, same = _sessions(db, found)
@@ -67,24 +55,25 @@ def _repeated() -> Select[Any]:
     sessions = func.count(row.number.distinct())
     return (
         select(
-            row.step, row.readings, sessions.label("sessions"), func.max(row.count).label("length"),
-            func.max(row.grain).label("grain"), func.min(row.noise).label("noise"), func.max(row.unit).label("unit"),
+            func.max(row.step).label("step"), func.max(row.readings).label("readings"), row.mark,
+            func.max(row.count).label("length"), func.max(row.grain).label("grain"),
+            func.min(row.noise).label("noise"), func.max(row.unit).label("unit"), sessions.label("sessions"),
         )
         .join(session, session.c.number == row.number)
-        .group_by(row.step, row.readings)
+        .group_by(row.mark)
         .having(sessions > 1)
         .having((func.count(session.c.plate.distinct()) > 1) | (func.min(session.c.plate) == ""))
-        .order_by(sessions, row.step, row.readings)
+        .order_by(sessions, row.mark)
         .limit(5 * MOST)
     )  # fmt: skip
 
 
-def _sessions(db: Connection, found: Row[Any]) -> tuple[tuple[str, ...], _Same]:
+def _sessions(db: Connection, found: Row[Any]) -> tuple[tuple[str, ...], ReadingRow]:
     """The earliest sessions that have a row, and the row."""
-    same = _Same(found.step, found.readings, found.length, found.grain, found.noise, found.unit)
-    which = select(reading_row.c.number).where(
-        reading_row.c.step == same.step, reading_row.c.readings == same.readings
+    same = ReadingRow(
+        found.step, found.readings, found.mark, found.length, found.grain, found.noise, found.unit
     )
+    which = select(reading_row.c.number).where(reading_row.c.mark == same.mark)
     return tuple(machine_names(db, which)), same
 
 
@@ -104,7 +93,7 @@ def _crossing(
     db: Connection,
     names: tuple[str, ...],
     count: int,
-    rows: Sequence[_Same],
+    rows: Sequence[ReadingRow],
     expected: float,
     most: int,
 ) -> Crossing:

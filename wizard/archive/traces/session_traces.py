@@ -16,12 +16,14 @@ class KeptFile:
 @dataclass(frozen=True, slots=True)
 class ReadingRow:
     """All readings of one step as they were answered. ``step``: 'inspection.step'; ``readings``: SI, with a space
-    between; ``count``: how many. ``grain``: what the last figure is worth that the tool shows and was written, SI;
-    ``noise``: the tool's standard uncertainty, SI, 0 where nobody knows the tool; ``unit``: what it is read in.
+    between; ``mark``: a digest of both, by which the same is met again; ``count``: how many. ``grain``: what the last
+    figure is worth that the tool shows and was written, SI; ``noise``: the tool's standard uncertainty, SI, 0 where
+    nobody knows the tool; ``unit``: what it is read in.
     """
 
     step: str
     readings: str
+    mark: str
     count: int
     grain: float
     noise: float

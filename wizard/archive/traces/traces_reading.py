@@ -4,12 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from datetime import datetime
+from hashlib import blake2b
 
 from wizard.archive.traces.session_traces import KeptFile, ReadingRow, SessionTraces, WorkStretch
 from wizard.domain.vocabulary import AnswerHow
 from wizard.engine.messages import events as ev
 from wizard.engine.state.job_state import ReadingRecord
 from wizard.flow.model import Flow, MeasureStep
+from wizard.journal.session_name import is_session
 from wizard.review.flags.reading_flags import grain_of, tool_of
 from wizard.sessions.session_handle import Loaded, began_of
 
@@ -27,8 +29,8 @@ def traces_of(loaded: Loaded) -> SessionTraces:
         tuple(dict.fromkeys(_files(loaded))),
         tuple(_rows(loaded)),
         tuple(_stretches(loaded)),
-        earlier.session,
-        earlier.seal,
+        earlier.session if is_session(earlier.session) else "",
+        earlier.seal[:64],
     )
 
 
@@ -55,7 +57,20 @@ def _rows(loaded: Loaded) -> Iterator[ReadingRow]:
         if len(taken) >= LEAST and any(t.value for t in taken) and not any(t.recording for t in taken):
             grain, noise = _shown(loaded.flow, step, taken)
             values = " ".join(f"{t.value:.10g}" for t in taken)
-            yield ReadingRow(str(given.ref), values, len(taken), grain, noise, step.reading.unit)
+            yield ReadingRow(
+                str(given.ref),
+                values,
+                mark_of(str(given.ref), values),
+                len(taken),
+                grain,
+                noise,
+                step.reading.unit,
+            )
+
+
+def mark_of(step: str, values: str) -> str:
+    """The digest of a step with its readings: short, however many these are."""
+    return blake2b(f"{step} {values}".encode("utf-8", "replace"), digest_size=12).hexdigest()
 
 
 def _shown(flow: Flow, step: MeasureStep, taken: tuple[ReadingRecord, ...]) -> tuple[float, float]:

@@ -38,9 +38,10 @@ def spreads(rows: Sequence[Sequence[float]], noise: float) -> tuple[float, float
         return noise, noise
     means = [sum(row) / len(row) for row in rows]
     middle = sum(means) / len(means)
-    between = sum((mean - middle) ** 2 for mean in means) / (len(means) - 1)
+    between = sum((mean - middle) * (mean - middle) for mean in means) / (len(means) - 1)
     free = sum(len(row) - 1 for row in rows)
-    inside = sum((value - mean) ** 2 for row, mean in zip(rows, means, strict=True) for value in row)
+    # Squares by a product: one of a number that no tool shows is infinite then, and no error.
+    inside = sum((v - mean) * (v - mean) for row, mean in zip(rows, means, strict=True) for v in row)
     within = inside / free if free else 0.0
     return max(noise, math.sqrt(between + within)), max(noise, math.sqrt(within))
 
