@@ -146,7 +146,11 @@ def add_traces(db: Connection, of: Sequence[tuple[int, SessionTraces]]) -> None:
 
 
 def _cleaned(one: Any) -> dict[str, object]:
-    return {key: clean(value) if isinstance(value, str) else value for key, value in asdict(one).items()}
+    """The columns of one: texts clean, and yes and no as numbers, which one of the databases does not make of them."""
+    return {
+        key: clean(value) if isinstance(value, str) else int(value) if isinstance(value, bool) else value
+        for key, value in asdict(one).items()
+    }
 
 
 def add_judged(db: Connection, said: Sequence[tuple[int, JudgedFlag]]) -> None:

@@ -4,6 +4,7 @@ import shutil
 
 import pytest
 
+from tests.archive.test_archive_query import SERVER
 from tests.helpers.jobs import good
 from tests.helpers.learned_home import learned_home
 from tests.helpers.stored_sessions import flow_files, store_at
@@ -28,9 +29,13 @@ def reading_row(step, readings, grain, noise):
     return ReadingRow(step, readings, mark_of(step, readings), len(readings.split()), grain, noise, "N")
 
 
-@pytest.fixture
-def index(tmp_path):
-    with ArchiveIndex.open(tmp_path) as opened:
+@pytest.fixture(
+    params=["sqlite", pytest.param("postgresql", marks=pytest.mark.skipif(not SERVER, reason="no server"))]
+)
+def index(request, tmp_path):
+    url = SERVER if request.param == "postgresql" else ""
+    with ArchiveIndex.open(tmp_path, url) as opened:
+        opened.clear()
         yield opened
 
 
