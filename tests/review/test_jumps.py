@@ -11,7 +11,7 @@ from wizard.engine.messages import commands as c
 from wizard.engine.messages import events as ev
 from wizard.errors import JournalError, Refused
 from wizard.review.event_search import events_with
-from wizard.review.jumps import LONG, Jump, long_pauses, longest_pause, pause_before
+from wizard.review.jumps import LONG, Jump, jump_places, long_pauses, longest_pause, pause_before, refusals
 from wizard.review.photo_file import photo_file
 from wizard.review.replay import Replay
 
@@ -46,7 +46,7 @@ def replay(job):
 )
 def test_each_kind_is_at_its_events_and_no_other(replay, kind, fits):
     wanted = [place for place, record in enumerate(replay.records, 1) if fits(record.event)]
-    assert wanted and list(replay.places(kind)) == wanted
+    assert wanted and list(jump_places(replay, kind)) == wanted
     assert replay.jump(0, kind) == wanted[0] and replay.jump(wanted[-1], kind) == wanted[-1]
     assert replay.jump(len(replay) + 1, kind, forward=False) == wanted[-1]
 
@@ -55,7 +55,7 @@ def test_the_longest_pause_is_where_most_time_went_by(replay):
     """By the steady clock, and over a restart by the wall clock, which alone went on."""
     place = longest_pause(replay.records)
     assert pause_before(replay.records, place) == 405 >= LONG
-    assert replay.places(Jump.PAUSE) == (place,) == (replay.places(Jump.NOTE)[1],)
+    assert jump_places(replay, Jump.PAUSE) == (place,) == (jump_places(replay, Jump.NOTE)[1],)
     later = [replace(r, at=r.at.replace("T09:", "T11:")) if r.seq > 5 else r for r in replay.records]
     assert longest_pause(later) == 6 and pause_before(later, 6) > 7000
     assert pause_before(replay.records, 1) == 0.0
@@ -86,18 +86,18 @@ def test_what_was_refused_after_a_long_absence_is_found_with_its_words():
     with pytest.raises(Refused):
         job.session.do(c.GiveAnswer(run.id, run.at, ("settles",)))
     replay = Replay(job.flow, job.records)
-    (place,) = replay.places(Jump.REFUSED)
-    assert place == before + 1 and "Nobody was seen here" in replay.refusals[place]
-    assert replay.frame(place).refused == replay.refusals[place] and not replay.frame(place - 1).refused
-    assert Replay(job.flow, job.records[:before]).places(Jump.REFUSED) == ()
+    (place,) = jump_places(replay, Jump.REFUSED)
+    assert place == before + 1 and "Nobody was seen here" in refusals(replay)[place]
+    assert replay.frame(place).refused == refusals(replay)[place] and not replay.frame(place - 1).refused
+    assert jump_places(Replay(job.flow, job.records[:before]), Jump.REFUSED) == ()
 
 
 def test_words_are_found_in_what_was_done_typed_and_put_right(replay):
     """All of them in one event, in any case; none for nothing."""
-    notes = replay.places(Jump.NOTE)
+    notes = jump_places(replay, Jump.NOTE)
     assert events_with(replay, "FLOOR wet") == notes[:1] and events_with(replay, "floor purple") == ()
     assert events_with(replay, "  ") == ()
-    assert set(replay.places(Jump.VERDICT)) & set(events_with(replay, "fail"))
+    assert set(jump_places(replay, Jump.VERDICT)) & set(events_with(replay, "fail"))
     assert events_with(replay, "dampers.pull")
 
 
@@ -107,8 +107,10 @@ def test_times_are_of_the_zone_that_the_session_began_in(replay, text, minutes):
     first = replay.records[0]
     records = (replace(first, event=replace(first.event, zone=text)), *replay.records[1:])
     there = Replay(replay.flow, records)
-    assert there.zone.utcoffset(None).total_seconds() == 60 * minutes and there.zone_words == f"UTC{text}"
-    assert (replay.zone_words, replay.zone.utcoffset(None).total_seconds()) == ("UTC", 0)
+    assert (
+        there.zone.zone.utcoffset(None).total_seconds() == 60 * minutes and there.zone.words == f"UTC{text}"
+    )
+    assert (replay.zone.words, replay.zone.zone.utcoffset(None).total_seconds()) == ("UTC", 0)
 
 
 @pytest.mark.parametrize("text", ["", "x", "+25:00", "01:00", "+01:75", "+1:00"])

@@ -20,7 +20,7 @@ if TYPE_CHECKING:
 def lines_of(loaded: Loaded) -> Iterator[str]:
     """Every event on a line, what was corrected under it; then how the machine stood and the time spent."""
     replay = Replay(loaded.flow, loaded.records)
-    yield f"{loaded.name}  {loaded.flow.title}  (flow {loaded.flow.id} {loaded.flow.version}), {replay.zone_words}"
+    yield f"{loaded.name}  {loaded.flow.title}  (flow {loaded.flow.id} {loaded.flow.version}), {replay.zone.words}"
     yield from damage_lines(loaded.damage)
     for row in timeline(replay):
         yield from _event(row, replay)
@@ -41,7 +41,7 @@ def badge_words(words: tuple[str, ...]) -> str:
 def _event(row: TimelineRow, replay: Replay) -> Iterator[str]:
     place = str(row.where or "")
     aside = "  (no longer counts)" if row.aside else ""
-    at = moment(row.at, replay.zone)
+    at = moment(row.at, replay.zone.zone)
     time = f"{at:%H:%M:%S}" if at else "--:--:--"
     head = f"{row.seq:>5}  {time}  {clock(row.elapsed):>12}  {badge_words(row.safety):<32}"
     yield f"{head}  {place}{'  ' if place else ''}{row.says}{aside}"

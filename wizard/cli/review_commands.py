@@ -8,8 +8,8 @@ from typing import TYPE_CHECKING
 
 import click
 
-from wizard.cli.archive.archive_options import ABOUT, GRAVITIES
 from wizard.cli.context import CommandContext
+from wizard.cli.flag_options import ABOUT, GRAVITIES
 from wizard.cli.output import as_json, examples, plural, write_json, write_lines
 from wizard.errors import UsageError
 from wizard.foreign.harmless import harmless

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from enum import StrEnum, unique
+from functools import partial
 from typing import TYPE_CHECKING
 
 from wizard.domain.vocabulary import Verdict
@@ -42,13 +43,19 @@ class Jump(StrEnum):
 
 
 def jump_places(replay: Replay, kind: Jump) -> tuple[int, ...]:
-    """The places of a kind, in order."""
+    """The places of a kind, in order; looked for once."""
+    if kind not in replay.kept_places:
+        replay.kept_places[kind] = _places(replay, kind)
+    return replay.kept_places[kind]
+
+
+def _places(replay: Replay, kind: Jump) -> tuple[int, ...]:
     if kind is Jump.CORRECTION:
-        return replay.changed_places
+        return tuple(replay.place_of(change.seq) for change in replay.changes)
     if kind is Jump.PAUSE:
         return long_pauses(replay.records)
     if kind is Jump.REFUSED:
-        return tuple(replay.refusals)
+        return tuple(refusals(replay))
     return tuple(place for place in range(1, len(replay) + 1) if _is(replay, place, kind))
 
 
@@ -103,17 +110,20 @@ def longest_pause(records: Sequence[ev.Recorded]) -> int:
 
 
 def refusals(replay: Replay) -> dict[int, str]:
-    """What was tried and refused, by the place of the first event that came of it, in the words of the refusal.
+    """What was tried and refused, by the place of the first event that came of it, in the words of the refusal;
+    looked for once.
 
     What was asked is decided again. Of a command that was refused there are events only where a lapse was found first.
     """
-    found: dict[int, str] = {}
-    for place, record in enumerate(replay.records, 1):
-        if record.asked is not None and isinstance(record.event, ev.Widened):
-            says, _trouble = attempt(lambda at=place: _refused(replay, at), "")  # type: ignore[misc]
-            if says:
-                found[place] = says
-    return found
+    if replay.kept_refusals is None:
+        found: dict[int, str] = {}
+        for place, record in enumerate(replay.records, 1):
+            if record.asked is not None and isinstance(record.event, ev.Widened):
+                says, _trouble = attempt(partial(_refused, replay, place), "")
+                if says:
+                    found[place] = says
+        replay.kept_refusals = found
+    return replay.kept_refusals
 
 
 def _refused(replay: Replay, place: int) -> str:

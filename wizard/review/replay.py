@@ -4,10 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from datetime import timezone
 from functools import cached_property, partial
 
-from wizard.domain.clock_times import zone_of
 from wizard.domain.references import Target
 from wizard.domain.vocabulary import AnswerHow
 from wizard.engine.guidance.session_ranking import RankedFault, ranking
@@ -29,6 +27,7 @@ from wizard.review.guarded import attempt
 from wizard.review.jumps import Jump as Jump
 from wizard.review.jumps import jump_places, refusals
 from wizard.review.screen_snapshot import ScreenSnapshot, SnapshotKind, snapshot
+from wizard.review.session_zone import SessionZone
 
 EVERY = 32
 """A state is kept each so many events; any other is folded from the one before it."""
@@ -82,12 +81,14 @@ class Replay:
         self.flow = flow
         self.rules = Rules.of(flow)
         self.records = tuple(records)
+        self.zone = SessionZone.of(self.records)
         self._kept: list[State] = [State()]
         self._chunk: tuple[int, tuple[State, ...]] = (-1, ())
         self._ranked: dict[int, tuple[RankedFault, ...]] = {}
         self._changes = Changes()
         self._troubles: dict[int, str] = {}
-        self._places: dict[Jump, tuple[int, ...]] = {}
+        self.kept_places: dict[Jump, tuple[int, ...]] = {}
+        self.kept_refusals: dict[int, str] | None = None
         self._elapsed: list[float] = [0.0]
         self._watch = step_times.Watch()
         self._go_through()
@@ -156,7 +157,7 @@ class Replay:
             event_text.believed(self.flow, record.event),
             event_text.asked(record),
             self._troubles.get(place) or unshown or unjudged or unbadged,
-            self.refusals.get(place, ""),
+            refusals(self).get(place, ""),
         )
 
     def place_of(self, seq: int) -> int:
@@ -206,41 +207,9 @@ class Replay:
 
     def jump(self, place: int, kind: Jump, forward: bool = True) -> int:
         """The next place (or the one before) of a kind; ``place`` itself where there is none."""
-        places = self.places(kind)
+        places = jump_places(self, kind)
         near = [p for p in places if (p > place if forward else p < place)]
         return (near[0] if forward else near[-1]) if near else place
-
-    def places(self, kind: Jump) -> tuple[int, ...]:
-        """All places of a kind; looked for once."""
-        if kind not in self._places:
-            self._places[kind] = jump_places(self, kind)
-        return self._places[kind]
-
-    @cached_property
-    def refusals(self) -> dict[int, str]:
-        """What was tried and refused, as far as the record has it: by place, in words."""
-        return refusals(self)
-
-    @property
-    def changed_places(self) -> tuple[int, ...]:
-        """The places where something was corrected or taken back."""
-        return tuple(self._changes.by_place)
-
-    @cached_property
-    def zone(self) -> timezone:
-        """The zone that the computer was in when the session began; UTC where the record has none."""
-        return zone_of(self._began.zone if self._began is not None else "")
-
-    @property
-    def zone_words(self) -> str:
-        """'UTC+01:00'; 'UTC' where it is that, or the record has none."""
-        away = self.zone.utcoffset(None)
-        return f"UTC{self._began.zone}" if away and self._began is not None else "UTC"
-
-    @property
-    def _began(self) -> ev.Began | None:
-        first = self.records[0].event if self.records else None
-        return first if isinstance(first, ev.Began) else None
 
 
 def _judged(before: JobView, after: JobView, event: Event) -> tuple[Judged, ...]:

@@ -11,7 +11,7 @@ from tests.screens.replay.test_replay_screen import home, viewing
 from wizard.engine.messages import events as ev
 from wizard.platform import system_viewer
 from wizard.platform.system_viewer import VIEWER, show_file
-from wizard.review.jumps import Jump
+from wizard.review.jumps import Jump, jump_places
 from wizard.screens.replay.replay_cursor import MOMENTS, STRIDES
 
 __all__ = ["home"]
@@ -35,14 +35,14 @@ async def test_what_was_done_is_in_sight_at_every_event(home, size):
             shown = " ".join(v.text.split())
             assert "What was done, " in shown, place
             assert " ".join(frame.says.split()[:6]) in shown, (place, frame.says)
-            assert f"{replay.zone_words}" in v.text.splitlines()[1], "the time is labelled"
+            assert f"{replay.zone.words}" in v.text.splitlines()[1], "the time is labelled"
 
 
 async def test_the_list_goes_to_the_next_of_a_kind_and_the_arrows_go_on(home):
     """From the start to the first fail, on with Right; behind the last one the first is gone to, and that is said."""
     async with viewing(home) as v:
         replay = v.app.session.replay
-        fails = replay.places(Jump.VERDICT)
+        fails = jump_places(replay, Jump.VERDICT)
         assert len(fails) > 1
         await v.press("m")
         assert "fail or watch" in v.text and f"{len(fails)}" in v.text
@@ -51,7 +51,7 @@ async def test_the_list_goes_to_the_next_of_a_kind_and_the_arrows_go_on(home):
         await v.press("right")
         assert v.place == fails[1]
         await v.press("m", *row_of(Jump.DECISION), "enter")
-        (decision,) = replay.places(Jump.DECISION)
+        (decision,) = jump_places(replay, Jump.DECISION)
         assert v.place == decision
         await v.press("m", *row_of(Jump.DECISION), "enter")
         assert v.place == decision and "There is no further decision" in v.text

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
+from wizard.cli.flag_options import ABOUT, GRAVITIES
 from wizard.domain.vocabulary import JobOutcome
 
 if TYPE_CHECKING:
@@ -14,8 +15,6 @@ if TYPE_CHECKING:
     from wizard.archive.bringing_up import BringingUp
 
 SIGNS = ("to-read", "unsigned", "changed", "signed", "returned", "training", "answered")
-ABOUT = ("safety", "evidence", "money", "habit")
-GRAVITIES = ("high", "middle", "low")
 OUTCOMES = (*(outcome.value for outcome in JobOutcome), "under-way", "damaged-end")
 URL = "STEADFOOT_ARCHIVE"
 EVERY = 100

@@ -119,6 +119,6 @@ def _entries(
         row = f"{flag.gravity:<6} {flag.kind:<8} {word:<{room}}{flag.says}"
         by = f" {said.by} called it {word}." if said is not None else ""
         where = f", {flag.where}" if flag.where else ""
-        says = f"{flag.says} {flag.evidence} Event {flag.seq}, {time} {replay.zone_words}{where}.{by}"
+        says = f"{flag.says} {flag.evidence} Event {flag.seq}, {time} {replay.zone.words}{where}.{by}"
         found.append((ListEntry(row, replay.place_of(flag.seq), says), flag))
     return found

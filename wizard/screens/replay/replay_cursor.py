@@ -5,7 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from wizard.review.flags.flag import Flag
-from wizard.review.replay import Jump, Replay, ReplayFrame
+from wizard.review.jumps import Jump, jump_places
+from wizard.review.replay import Replay, ReplayFrame
 
 
 @dataclass(frozen=True, slots=True)
@@ -81,7 +82,7 @@ class ReplayCursor:
     def places(self, stride: Stride) -> tuple[int, ...]:
         """Every place that a stride goes to, in order."""
         if stride.jump is not None:
-            return self.replay.places(stride.jump)
+            return jump_places(self.replay, stride.jump)
         if stride is FLAG:
             return tuple(sorted({self.replay.place_of(f.seq) for f in self.flags or ()}))
         return self.found

@@ -238,8 +238,8 @@ def headline_parts(
         way = f"Running, {speed:g} a second, by {stride}. Space halts it."
     if frame is None:
         return replay.flow.title, (f"before event 1 of {len(replay)}",), way
-    at = moment(frame.record.at, replay.zone)
-    time = f"{at:%H:%M:%S} {replay.zone_words}" if at else ""
+    at = moment(frame.record.at, replay.zone.zone)
+    time = f"{at:%H:%M:%S} {replay.zone.words}" if at else ""
     title, step = frame.shown.title, place_words(frame.shown)
     if step and len(title) + len(step) + 2 <= ROOM:
         title, step = f"{title}, {step}", ""

@@ -118,7 +118,7 @@ def row_times(replay: Replay, moments: Sequence[str]) -> list[str]:
     """
     visit = replay.end_view.state.visit
     began = visit.began if visit else ""
-    times = [clock_time(at, began, replay.zone, short=True) for at in moments]
+    times = [clock_time(at, began, replay.zone.zone, short=True) for at in moments]
     width = max(map(len, times), default=0)
     return [f"{time:>{width}}" for time in times]
 
@@ -168,8 +168,8 @@ def listing(key: ReplayKey, session: ReviewedSession) -> tuple[str, list[ListEnt
     replay = session.replay
     match key:
         case ReplayKey.LINE:
-            return f"Time line, {replay.zone_words}", line_entries(replay)
+            return f"Time line, {replay.zone.words}", line_entries(replay)
         case ReplayKey.STAYS:
-            return f"Inspections, {replay.zone_words}: time spent, of the usual", stay_entries(replay)
+            return f"Inspections, {replay.zone.words}: time spent, of the usual", stay_entries(replay)
         case _:
             return "Notes and sign-offs", remark_entries(replay, session.review, session.chain)
