@@ -76,6 +76,8 @@ def found(index, **asked):
         ({"since": "2026-03", "until": "2026-03"}, "ba"),
         ({"since": "2026", "until": "2026"}, "cba"), ({"until": "2025"}, ""),
         ({"outcome": "declined"}, "b"), ({"outcome": "under-way"}, "c"), ({"flag": "no-proving"}, "c"),
+        ({"about": "evidence"}, "c"), ({"about": "evidence", "gravity": "high"}, "c"), ({"about": "safety"}, ""),
+        ({"about": "evidence", "gravity": "low"}, ""), ({"gravity": "high"}, "c"),
         ({"sign": "signed"}, "b"), ({"sign": "unsigned"}, "ca"),
         ({"words": "bangs"}, "ca"), ({"words": "BANG walks"}, "c"), ({"words": "bear"}, "a"),
         ({"words": "schlagt"}, "b"),

@@ -18,7 +18,7 @@ import sys
 import tempfile
 import time
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import date, timedelta
 from hashlib import sha256
 from pathlib import Path
@@ -41,6 +41,7 @@ from wizard.flow.parsing import flow_files
 from wizard.flowcheck.cases.case_script import Script
 from wizard.flowcheck.model.manual_clock import CaseClock
 from wizard.journal import session_name
+from wizard.journal.earlier_session import NAME as LAST_BEGUN
 from wizard.journal.home_folder import Home
 from wizard.journal.journal_reader import NAME
 from wizard.journal.sealed_block import CHAIN, CLOSE, HEADER, SEAL, START, seal
@@ -64,6 +65,8 @@ TOKENS = {
     "model": "Xq-model",
     "serial": "Xq-serial",
 }
+FIRST = b"first = true\n"
+"""What the first two tables of a journal say of a session that names none before it."""
 COMPLAINT = "Xq what the customer said."
 PEOPLE = (
     "R. Vale", "S. Ash", "M. Holt", "T. Brandt", "K. Lindqvist", "A. Moreau", "J. Okoro", "P. Nowak", "L. Ferri",
@@ -159,6 +162,9 @@ class Player:
 
     def _played(self, source: AnswerSource, most: int, name: str) -> Template:
         clock = CaseClock()
+        (self.root / LAST_BEGUN).unlink(
+            missing_ok=True
+        )  # Each names none before it, until its place is known.
         store = Store(self.root, clock, lambda _digest: True)
         with store.begin(self.flow, self.content, TOKENS["who"], TOKENS["ticket"]) as opened:
             driver = HandingOver(opened.session, source, clock.pass_by, opened.folder)
@@ -177,7 +183,9 @@ class Player:
 
 @dataclass(frozen=True, slots=True)
 class Shop:
-    """Writes sessions into a home by a seed. ``serials``: those of before, each with its day; ``last``: the last id."""
+    """Writes sessions into a home by a seed. ``serials``: those of before, each with its day; ``last``: the last id;
+    ``laptops``: of each person, who has one alone, the last session there with its last seal.
+    """
 
     home: Home
     templates: tuple[Template, ...]
@@ -185,6 +193,7 @@ class Shop:
     days: int
     serials: list[tuple[str, str, int]]
     last: list[str]
+    laptops: dict[str, tuple[str, str]] = field(default_factory=dict)
 
     def write(self, number: int, of: int) -> str:
         """One session; its id. They are spread evenly over the days, and numbered on each."""
@@ -199,16 +208,17 @@ class Shop:
         if old:
             maker, serial, _day = rng.choice(old)
         self.serials.append((maker, serial, day))
+        who = rng.choice(PEOPLE)
         own = {
-            template.session: name, TOKENS["who"]: rng.choice(PEOPLE), TOKENS["ticket"]: f"T-{10_000 + number}",
+            template.session: name, TOKENS["who"]: who, TOKENS["ticket"]: f"T-{10_000 + number}",
             TOKENS["maker"]: maker, TOKENS["serial"]: serial,
             TOKENS["model"]: f"{maker[:2].upper()}{rng.randrange(400, 980)}",
             COMPLAINT: f"{rng.choice(WHO_SAYS)} {rng.choice(DOES)}.{rng.choice(BESIDE)}",
         }  # fmt: skip
-        self._put(name, template, own, when)
+        self._put(name, template, own, when, who)
         return name
 
-    def _put(self, name: str, template: Template, own: Mapping[str, str], when: date) -> None:
+    def _put(self, name: str, template: Template, own: Mapping[str, str], when: date, who: str) -> None:
         folder = self.home.sessions / name
         folder.mkdir(parents=True)
         journal = _dated(_written(template.journal, own), when)
@@ -221,7 +231,11 @@ class Shop:
             else:
                 was, now = sha256(template.papers[paper]).hexdigest(), sha256(data).hexdigest()
             journal, papers[paper] = journal.replace(was.encode(), now.encode()), data
+        if who in self.laptops:
+            session, seal_then = self.laptops[who]
+            journal = journal.replace(FIRST, f'session = "{session}"\nseal = "{seal_then}"\n'.encode())
         journal, chain = resealed(journal)
+        self.laptops[who] = (name, chain)
         for paper, data in papers.items():
             sealed = is_handover(paper) and template.closed
             (folder / paper).write_bytes(

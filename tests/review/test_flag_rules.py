@@ -11,8 +11,11 @@ from wizard.domain.vocabulary import NextKind
 from wizard.engine.messages import commands as c
 from wizard.errors import UsageError
 from wizard.review.flags import thresholds
-from wizard.review.flags.flag import FlagContext
+from wizard.review.flags.flag import Flag, FlagContext
+from wizard.review.flags.flag_id import FlagId
 from wizard.review.flags.flag_rules import RULES, flags
+from wizard.review.flags.flag_sorts import SORTS, rules_of, sort_letters, sort_words
+from wizard.review.flags.flag_sum import flag_sum
 from wizard.review.replay import Replay
 
 ACCUSING = re.compile(
@@ -173,3 +176,26 @@ def test_what_the_rules_look_at_is_found_by_its_number():
     assert look.record(0) is None and look.record(len(job.records) + 1) is None
     assert look.flag("step-quick", "Says.", "Evidence.", 999).at == ""
     assert look.title("dampers") == job.flow.inspections["dampers"].title
+
+
+def test_every_rule_has_a_kind_and_a_gravity():
+    """And so has no other; the words of a session say each kind once, with its gravest."""
+    assert set(SORTS) == set(FlagId)
+    assert (
+        sort_words((FlagId.STEP_QUICK, FlagId.CLOCK_BACK, FlagId.NO_PROVING))
+        == "evidence (high), habit (low)"
+    )
+    assert sort_words(()) == "" and sort_letters((FlagId.STORED_QUICK, FlagId.STEP_QUICK)) == "Sh"
+    assert rules_of("safety") == rules_of("safety", "high") and FlagId.STEP_QUICK in rules_of("", "low")
+    assert rules_of("money", "low") == ()
+
+
+def test_a_roll_up_has_a_row_a_rule_the_gravest_first():
+    """Forty flags of habit hide none of safety: that stands first, whatever its place in the session."""
+    many = [Flag(FlagId.STEP_QUICK, f"Step {n}.", "E.", n, None, "") for n in range(40)]
+    grave = Flag(FlagId.STORED_QUICK, "Soon.", "E.", 99, None, "")
+    found = flag_sum([*many, grave])
+    assert [one.flags[0].rule for one in found.rules] == [FlagId.STORED_QUICK, FlagId.STEP_QUICK]
+    assert found.rules[1].says == "40 times; first: Step 0." and found.rules[0].says == "Soon."
+    assert (found.count, found.words) == (41, "1 safety (high), 40 habit (low)")
+    assert flag_sum(()).words == ""

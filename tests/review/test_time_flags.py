@@ -5,6 +5,7 @@ from dataclasses import replace
 
 import pytest
 
+from tests.helpers.flows.waiting_flow import waiting
 from tests.helpers.paced_jobs import Paced, closed, mended, raised, weak
 from wizard.domain.vocabulary import JobOutcome, NextKind, RepairOutcome
 from wizard.engine.messages import commands as c
@@ -330,3 +331,26 @@ def replace_records(job: Paced, records: list[Recorded]) -> Replay:
     replay = Replay(job.flow, job.records)
     replay.records = tuple(records)
     return replay
+
+
+def test_a_wait_that_was_over_already_is_not_quick():
+    """Six minutes, five of them a wait for the power to have been off: who comes later than that needs one minute."""
+    flow = waiting(5.0)
+    dampers = flow.inspections["dampers"]
+    steps = tuple(replace(s, minutes=6.0) if s.id == "pull" else s for s in dampers.steps)
+    flow = replace(flow, inspections={**flow.inspections, "dampers": replace(dampers, steps=steps)})
+    job = Paced(pace=30.0, flow=flow)
+    job.come_to("dampers")
+    job.clock.move(600.0)
+    job.answer("swings")
+    job.asked()
+    job.pace = 4.0
+    job.read_each("61", "60", "62")
+    job.judge()
+    job.rest()
+    assert [f for f in raised(job, "step-quick") if "pull" in f"{f.where} {f.evidence}"] == []
+    assert [
+        f
+        for f in raised(job, "step-quick", {"step-quick": {"share": 3.0}})
+        if "pull" in f"{f.where} {f.evidence}"
+    ]

@@ -18,6 +18,7 @@ from wizard.domain.vocabulary import JobState
 from wizard.engine.messages import commands as c
 from wizard.errors import FlowError, JournalError, JournalLost, SteadfootError, UsageError
 from wizard.foreign.limits import SOURCE_LIMITS, Limits, Source
+from wizard.journal.earlier_session import NAME as BEGUN
 from wizard.journal.journal_reader import parse
 from wizard.journal.sealed_block import START, encode
 from wizard.review.replay import Replay
@@ -29,11 +30,11 @@ from wizard.sessions.transfer import export
 
 
 def tree(root):
-    """Every file below a folder with its bytes; locks left out."""
+    """Every file below a folder with its bytes; locks left out, and what a home alone knows."""
     return {
         p.relative_to(root).as_posix(): p.read_bytes()
         for p in root.rglob("*")
-        if p.is_file() and p.suffix != ".lock"
+        if p.is_file() and p.suffix != ".lock" and p.name != BEGUN
     }
 
 

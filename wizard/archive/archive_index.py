@@ -113,6 +113,7 @@ class ArchiveIndex:
             rows.add_judged(
                 db, [(numbers[facts.session], one) for _fingerprint, facts in found for one in facts.judged]
             )
+            rows.add_traces(db, [(numbers[facts.session], facts.traces) for _fingerprint, facts in found])
             self.text.put(db, [{"number": numbers[f.session], "words": f.words} for _fingerprint, f in found])
 
     def appraised(self, looks: Sequence[SessionAppraisal]) -> None:

@@ -15,6 +15,7 @@ from wizard.archive.full_text import FullText
 from wizard.archive.session_facts import TO_READ, SignStanding, TagKind
 from wizard.archive.trend_cell import TrendCell, cell_numbers
 from wizard.errors import UsageError
+from wizard.review.flags.flag_sorts import rules_of
 
 _DAY = re.compile(r"\d{4}(-\d{2}(-\d{2})?)?")
 SIGN_TO_READ = "to-read"
@@ -36,8 +37,9 @@ class ArchiveOrder(StrEnum):
 class ArchiveFilter:
     """What a session must be; what is empty is not asked. Of text, a part of it does, in any case; of ids, outcome and
     sign-off the whole. ``machine``: maker or model. ``since``, ``until``: a day, a month or a year, both included.
-    ``version``: the beginning of a flow's digest; ``plate``: one machine (``machine_plate.plate``); ``cell``: the
-    sessions behind a row of a trend.
+    ``version``: the beginning of a flow's digest; ``plate``: one machine (``machine_plate.plate``);
+    ``about``, ``gravity``: one flag of this kind and this gravity (``flag_sorts``); ``cell``: the sessions behind a row
+    of a trend; ``among``: one of these sessions.
     """
 
     words: str = ""
@@ -52,11 +54,14 @@ class ArchiveFilter:
     until: str = ""
     outcome: str = ""
     flag: str = ""
+    about: str = ""
+    gravity: str = ""
     sign: str = ""
     flow: str = ""
     version: str = ""
     plate: str = ""
     cell: TrendCell | None = None
+    among: tuple[str, ...] = ()
     order: ArchiveOrder = ArchiveOrder.RISK
 
     @property
@@ -65,7 +70,14 @@ class ArchiveFilter:
         names = (f.name for f in fields(self))
         values = ((name, getattr(self, name)) for name in names)
         return tuple(
-            (name, value.says if isinstance(value, TrendCell) else value)
+            (
+                name,
+                value.says
+                if isinstance(value, TrendCell)
+                else ", ".join(value)
+                if isinstance(value, tuple)
+                else value,
+            )
             for name, value in values
             if value and not isinstance(value, ArchiveOrder)
         )
@@ -205,6 +217,9 @@ def _conditions(asked: ArchiveFilter, text: FullText) -> Iterator[ColumnElement[
     ):
         if wanted:
             yield _tagged(text, kind, tag.c.value == wanted)
+    if asked.about or asked.gravity:
+        rules = [rule.value for rule in rules_of(asked.about, asked.gravity)]
+        yield _tagged(text, TagKind.FLAG, tag.c.value.in_(rules))
     if asked.technician:
         yield _tagged(text, TagKind.PERSON, tag.c.value.in_(_people(text, asked.technician)))
     if asked.words and (match := text.match(asked.words)) is not None:
@@ -216,6 +231,8 @@ def _values(asked: ArchiveFilter) -> Iterator[ColumnElement[bool]]:
         yield session.c.flow == asked.flow
     if asked.version:
         yield session.c.version.startswith(asked.version.lower(), autoescape=True)
+    if asked.among:
+        yield session.c.session.in_(asked.among)
     if asked.plate:
         yield session.c.plate == asked.plate
     if asked.kind:

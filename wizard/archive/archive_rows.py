@@ -4,15 +4,27 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import asdict
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from sqlalchemy import Connection, delete, func, select, update
 
-from wizard.archive.archive_tables import about, judged, named, session, tag, tally
+from wizard.archive.archive_tables import (
+    TRACES,
+    about,
+    judged,
+    kept_file,
+    named,
+    reading_row,
+    session,
+    stretch,
+    tag,
+    tally,
+)
 from wizard.archive.full_text import FullText
 from wizard.archive.machine_plate import day_number, plate
-from wizard.archive.session_facts import SessionFacts, SessionTag, TagKind
+from wizard.archive.session_facts import SessionFacts, SessionTag, TagKind, clean
 from wizard.archive.tally_kinds import SessionTally
+from wizard.archive.traces.session_traces import SessionTraces
 
 if TYPE_CHECKING:
     from wizard.sessions.judged_flags import JudgedFlag
@@ -24,12 +36,14 @@ AT_ONCE = 500
 def values(fingerprint: str, facts: SessionFacts) -> dict[str, object]:
     """The row of a session."""
     kept = asdict(facts)
-    del kept["tags"], kept["words"], kept["judged"]
+    del kept["tags"], kept["words"], kept["judged"], kept["traces"]
     own = {
         "plate": plate(facts.maker, facts.serial),
         "newest": newest_key(facts.day, facts.session),
         "day_number": day_number(facts.day),
         "end_number": day_number(facts.ended) or day_number(facts.day),
+        "earlier": clean(facts.traces.earlier),
+        "earlier_seal": clean(facts.traces.earlier_seal),
     }
     return {**kept, **own, "standing": facts.standing.value, "fingerprint": fingerprint}
 
@@ -78,6 +92,8 @@ def forget(db: Connection, text: FullText, names: Sequence[str]) -> None:
         db.execute(delete(tag).where(tag.c.number.in_(gone[at : at + AT_ONCE])))
         db.execute(delete(tally).where(tally.c.number.in_(gone[at : at + AT_ONCE])))
         db.execute(delete(judged).where(judged.c.number.in_(gone[at : at + AT_ONCE])))
+        for table in TRACES:
+            db.execute(delete(table).where(table.c.number.in_(gone[at : at + AT_ONCE])))
         db.execute(delete(session).where(session.c.number.in_(gone[at : at + AT_ONCE])))
 
 
@@ -89,6 +105,15 @@ def look_again(db: Connection, some: Sequence[int]) -> None:
         db.execute(delete(tag).where(tag.c.kind == TagKind.FLAG.value, tag.c.number.in_(these)))
         db.execute(delete(tally).where(tally.c.number.in_(these)))
         db.execute(update(session).where(session.c.number.in_(these)).values(**blank))
+
+
+def look_after(db: Connection, changed: Sequence[str]) -> None:
+    """Have sessions looked at again that name one of those which changed as the one before them: whether that still has
+    the seal that they name is part of their verification.
+    """
+    for at in range(0, len(changed), AT_ONCE):
+        named_by = select(session.c.number).where(session.c.earlier.in_(changed[at : at + AT_ONCE]))
+        look_again(db, db.scalars(named_by.where(session.c.looked == 1)).all())
 
 
 def compare_anew(db: Connection, ledgers: str, named: frozenset[str] | None) -> None:
@@ -110,6 +135,22 @@ def add_tags(db: Connection, tags: Sequence[tuple[int, SessionTag]]) -> None:
     """Keep tags, each with the number of its session."""
     if tags:
         db.execute(tag.insert(), [{"number": n, "kind": t.kind.value, "value": t.value} for n, t in tags])
+
+
+def add_traces(db: Connection, of: Sequence[tuple[int, SessionTraces]]) -> None:
+    """Keep what sessions leave that can be met again, each with the number of its session."""
+    for table, name in ((kept_file, "files"), (reading_row, "rows"), (stretch, "stretches")):
+        rows = [{"number": number, **_cleaned(one)} for number, left in of for one in getattr(left, name)]
+        if rows:
+            db.execute(table.insert(), rows)
+
+
+def _cleaned(one: Any) -> dict[str, object]:
+    """The columns of one: texts clean, and yes and no as numbers, which one of the databases does not make of them."""
+    return {
+        key: clean(value) if isinstance(value, str) else int(value) if isinstance(value, bool) else value
+        for key, value in asdict(one).items()
+    }
 
 
 def add_judged(db: Connection, said: Sequence[tuple[int, JudgedFlag]]) -> None:

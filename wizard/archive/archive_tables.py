@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from sqlalchemy import (
+    BigInteger,
     Column,
     Float,
     ForeignKey,
@@ -16,7 +17,7 @@ from sqlalchemy import (
     func,
 )
 
-FORMAT = "8"
+FORMAT = "9"
 """What is kept, and how it is worked out: an index of another format is made anew."""
 
 metadata = MetaData()
@@ -58,6 +59,7 @@ session = Table(
     Column("risk", Integer, nullable=False, server_default="0"),
     Column("reasons", Text, nullable=False, server_default=""),
     Column("digest", String(64), nullable=False, server_default=""),
+    *map(_text, ("earlier", "earlier_seal")),
 )
 """A row a session. ``fingerprint``: of its files when they were read; ``looked``: 1 once verified and flagged, and
 ``digest``: of all that its folder held then.
@@ -65,6 +67,7 @@ session = Table(
 ``ended``: the day of its last event. ``day_number``, ``end_number``: both counted from 1 January of year 1, 0 where
 it is none; ``version``: of its flow, the beginning of
 its digest; ``plate``: maker and serial number as ``machine_plate.plate`` has them, empty where nobody noted one.
+``earlier``: the session that it names as begun before it on its computer, with the seal.
 """
 
 tag = Table(
@@ -114,6 +117,49 @@ judged = Table(
 )
 """What a reviewer said of a flag last. ``measure`` is empty where its rule holds nothing against a number."""
 
+kept_file = Table(
+    "kept_file",
+    metadata,
+    Column("number", Integer, ForeignKey("session.number", ondelete="CASCADE"), nullable=False),
+    Column("digest", String(64), nullable=False),
+    Column("photo", SmallInteger, nullable=False),
+)
+"""The photos (``photo`` 1) and recordings of a session, by their digests."""
+
+reading_row = Table(
+    "reading_row",
+    metadata,
+    Column("number", Integer, ForeignKey("session.number", ondelete="CASCADE"), nullable=False),
+    Column("step", Text, nullable=False),
+    Column("readings", Text, nullable=False),
+    Column("mark", String(24), nullable=False),
+    Column("count", Integer, nullable=False),
+    Column("grain", Float, nullable=False),
+    Column("noise", Float, nullable=False),
+    Column("unit", Text, nullable=False),
+)
+"""The rows of readings of a session (``ReadingRow``)."""
+
+stretch = Table(
+    "stretch",
+    metadata,
+    Column("number", Integer, ForeignKey("session.number", ondelete="CASCADE"), nullable=False),
+    Column("person", Text, nullable=False),
+    Column("begin", BigInteger, nullable=False),
+    Column("end", BigInteger, nullable=False),
+)
+"""When somebody was at work in a session (``WorkStretch``)."""
+
+TRACES = (kept_file, reading_row, stretch)
+"""What is kept of a session to be met again in others."""
+
+Index("kept_file_digest", kept_file.c.digest)
+Index("reading_row_mark", reading_row.c.mark)
+Index("reading_row_step", reading_row.c.step, reading_row.c.number)
+Index("stretch_begin", stretch.c.begin)
+Index("session_earlier", session.c.earlier)
+for _table in TRACES:
+    Index(f"{_table.name}_of", _table.c.number)
 Index("judged_of", judged.c.number)
 Index("tally_of", tally.c.number)
 Index("session_plate", session.c.plate, session.c.day_number)

@@ -17,7 +17,7 @@ from typing import TYPE_CHECKING, TypeVar
 
 from wizard import VERSION
 from wizard.archive.archive_index import ArchiveIndex
-from wizard.archive.archive_rows import compare_anew, noted, take_stock
+from wizard.archive.archive_rows import compare_anew, look_after, noted, take_stock
 from wizard.archive.folder_scan import fingerprint_of, fingerprints
 from wizard.sessions.session_store import Store
 
@@ -75,6 +75,7 @@ def bring_up(
     if read:
         with index.begin() as db:
             take_stock(db, index.text)
+            look_after(db, changed)
     if not closely or read < len(changed):
         return BroughtUp(read, 0, len(gone))
     from wizard.review.flags import thresholds as flag_thresholds

@@ -16,6 +16,7 @@ from wizard.archive.session_facts import (
     TagKind,
     clean,
 )
+from wizard.archive.traces.traces_reading import traces_of
 from wizard.documents.text.outcome_text import outcome_words
 from wizard.domain.vocabulary import JobState, RepairOutcome
 from wizard.engine.messages.events import Recorded
@@ -105,6 +106,7 @@ def _facts(loaded: Loaded, review: Review, day: str) -> SessionFacts:
         tags=tuple(dict.fromkeys(_tags(view))),
         ended=clean(max(state.at[:10], day) if day_number(state.at[:10]) else day),
         version=clean(state.digest[:VERSION_DIGITS]),
+        traces=traces_of(loaded),
     )
 
 

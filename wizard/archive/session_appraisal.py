@@ -78,6 +78,7 @@ def first_wrong(checked: SessionVerification) -> str:
         *(f"event {breach.seq}: {breach.says}" for breach in checked.breaches),
         *(f"{part.name}: {part.trouble}" for part in parts if not part.ok),
         *checked.unsigned,
+        checked.departed,
         *(checked.trust.troubles if checked.trust else ()),
         checked.read,
     )

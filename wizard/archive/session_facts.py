@@ -6,6 +6,8 @@ from dataclasses import dataclass
 from enum import StrEnum, unique
 from typing import TYPE_CHECKING
 
+from wizard.archive.traces.session_traces import NO_TRACES, SessionTraces
+
 if TYPE_CHECKING:
     from wizard.sessions.judged_flags import JudgedFlag
 
@@ -62,7 +64,8 @@ class SessionTag:
 class SessionFacts:
     """One row of the archive. ``stands``: how it ended in words; ``faults``: those confirmed in the flow's words;
     ``minutes``: at work, by the steady clock; ``ended``: the day of its last event; ``version``: of its flow;
-    ``trouble``: why it can't be read, empty where it can; ``words``: all that is searched.
+    ``trouble``: why it can't be read, empty where it can; ``words``: all that is searched;
+    ``traces``: what can be met again in other sessions.
     """
 
     session: str
@@ -90,6 +93,7 @@ class SessionFacts:
     ended: str = ""
     version: str = ""
     judged: tuple[JudgedFlag, ...] = ()
+    traces: SessionTraces = NO_TRACES
 
 
 def clean(text: str) -> str:

@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from dataclasses import asdict
 from typing import TYPE_CHECKING, Any
 
+from wizard.domain.clock_times import moment
 from wizard.domain.vocabulary import Phase
 from wizard.review.flags.flag import clock
 from wizard.review.replay import Replay
@@ -19,10 +20,10 @@ if TYPE_CHECKING:
 def lines_of(loaded: Loaded) -> Iterator[str]:
     """Every event on a line, what was corrected under it; then how the machine stood and the time spent."""
     replay = Replay(loaded.flow, loaded.records)
-    yield f"{loaded.name}  {loaded.flow.title}  (flow {loaded.flow.id} {loaded.flow.version})"
+    yield f"{loaded.name}  {loaded.flow.title}  (flow {loaded.flow.id} {loaded.flow.version}), {replay.zone.words}"
     yield from damage_lines(loaded.damage)
     for row in timeline(replay):
-        yield from _event(row)
+        yield from _event(row, replay)
     yield "How the machine stood"
     for span in replay.spans:
         yield f"  events {span.first} to {span.last}  {badge_words(span.words)}, {clock(span.seconds)}"
@@ -37,10 +38,12 @@ def badge_words(words: tuple[str, ...]) -> str:
     return " / ".join(words) or "-"
 
 
-def _event(row: TimelineRow) -> Iterator[str]:
+def _event(row: TimelineRow, replay: Replay) -> Iterator[str]:
     place = str(row.where or "")
     aside = "  (no longer counts)" if row.aside else ""
-    head = f"{row.seq:>5}  {row.at[11:19]}  {clock(row.elapsed):>12}  {badge_words(row.safety):<32}"
+    at = moment(row.at, replay.zone.zone)
+    time = f"{at:%H:%M:%S}" if at else "--:--:--"
+    head = f"{row.seq:>5}  {time}  {clock(row.elapsed):>12}  {badge_words(row.safety):<32}"
     yield f"{head}  {place}{'  ' if place else ''}{row.says}{aside}"
     if row.change:
         yield f"{'':>21}was: {row.change.was}; now: {row.change.now}"

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 import click
 
 from wizard.cli.context import CommandContext
+from wizard.cli.flag_options import ABOUT, GRAVITIES
 from wizard.cli.output import as_json, examples, write_json, write_lines
 from wizard.domain.counting import plural
 from wizard.errors import UsageError
@@ -16,6 +17,9 @@ from wizard.foreign.harmless import harmless
 
 if TYPE_CHECKING:
     from wizard.review.flags.flag import Flag
+
+SHOWN = 3
+"""So many flags of a rule are written where nobody asks for all."""
 
 EXPLAINED = (
     "A flag asks for a second look; it proves nothing. Thresholds: flags.toml in the home folder, in the form of the "
@@ -60,33 +64,51 @@ def replay(ctx: click.Context, name: str, event: int, as_list: bool, as_json: bo
     epilog=examples("steadfoot session flags 2026-11-25-a", "steadfoot session flags 2026-11-25-a --json")
 )
 @click.argument("name", metavar="ID")
+@click.option("--about", type=click.Choice(ABOUT), default=None, help="Only flags about this.")
+@click.option("--gravity", type=click.Choice(GRAVITIES), default=None, help="Only flags of this gravity.")
+@click.option("--all", "every", is_flag=True, help="All of a rule that has many.")
 @as_json
 @click.pass_obj
-def flags(setting: CommandContext, name: str, as_json: bool) -> None:
-    """List what a reviewer may want to look at in a session, each with its evidence and its place.
+def flags(
+    setting: CommandContext, name: str, about: str | None, gravity: str | None, every: bool, as_json: bool
+) -> None:
+    """List what a reviewer may want to look at in a session, the gravest first, each with its evidence and its place.
 
-    A flag asks for a second look; it proves nothing. A shop sets its own thresholds in HOME/flags.toml.
+    Of a rule that has many the first few stand for all. A flag asks for a second look; it proves nothing. A shop sets
+    its own thresholds in HOME/flags.toml.
     """
     from wizard.review.flags import flag_rules as look
+    from wizard.review.flags.flag_sum import flag_sum
     from wizard.review.replay import Replay
 
     name = setting.find(name)
     loaded = setting.store.load(name)
     found = look.flags(Replay(loaded.flow, loaded.records), look.load(setting.home))
+    found = tuple(f for f in found if about in (None, f.kind) and gravity in (None, f.gravity))
     if as_json:
-        write_json([asdict(flag) | {"where": str(flag.where or "")} for flag in found])
+        sorts = ({"where": str(f.where or ""), "kind": f.kind, "gravity": f.gravity} for f in found)
+        write_json([asdict(flag) | more for flag, more in zip(found, sorts, strict=True)])
         return
     count = f"{plural(len(found), 'thing')} to look at" if found else "nothing"
-    write_lines([f"Session {name}: {count}."], whole=True)
-    for flag in found:
-        write_lines(_lines(flag))
+    whole = flag_sum(found)
+    write_lines([f"Session {name}: {count}{f': {whole.words}' if found else ''}."], whole=True)
+    for rule in whole.rules:
+        for flag in rule.flags if every else rule.flags[:SHOWN]:
+            write_lines(_lines(flag))
+        if not every and len(rule.flags) > SHOWN:
+            write_lines([f"and {len(rule.flags) - SHOWN} more of [{rule.flags[0].rule}] (--all)"])
     if found:
         write_lines([EXPLAINED])
 
 
 def _lines(flag: Flag) -> tuple[str, ...]:
     place = f"  {flag.where}" if flag.where else ""
-    return (f"event {flag.seq}, {flag.at[:16]}{place}  [{flag.rule}]", f"  {flag.says}", f"  {flag.evidence}")
+    sort = f"{flag.gravity}, {flag.kind}"
+    return (
+        f"event {flag.seq}, {flag.at[:16]}{place}  [{flag.rule}: {sort}]",
+        f"  {flag.says}",
+        f"  {flag.evidence}",
+    )
 
 
 @click.command(

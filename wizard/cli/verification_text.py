@@ -20,7 +20,7 @@ def troubles(found: SessionVerification) -> tuple[str, ...]:
     lines = [f"block {p.block}, line {p.line}: {p.kind}. {p.text}" for p in found.chain.problems]
     if found.read and found.chain.ok:
         lines.append(found.read)
-    lines += found.unsigned
+    lines += [*found.unsigned, *filter(None, (found.departed,))]
     checked = (*((found.flow,) if found.flow else ()), *found.attachments, *found.papers)
     lines += [c.trouble for c in checked if c.trouble]
     lines += found.trust.troubles if found.trust else ()
@@ -70,7 +70,8 @@ def table_of(found: SessionVerification) -> dict[str, Any]:
         "attachments": [asdict(c) for c in found.attachments], "papers": [asdict(c) for c in found.papers],
         "breaches": [asdict(b) for b in found.breaches],
         "signed": asdict(found.signed) if found.signed else None, "stale": found.stale,
-        "unsigned": list(found.unsigned), "trust": _trust(found.trust) if found.trust else None,
+        "unsigned": list(found.unsigned), "departed": found.departed,
+        "trust": _trust(found.trust) if found.trust else None,
     }  # fmt: skip
 
 

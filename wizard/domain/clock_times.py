@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from datetime import datetime, tzinfo
+import re
+from datetime import UTC, datetime, timedelta, timezone, tzinfo
 
 # strftime's %B depends on the machine's language.
 MONTHS = (
@@ -37,3 +38,21 @@ def clock_time(at: str, today: str, zone: tzinfo | None = None, short: bool = Fa
         if short
         else f"{when.day} {month} {when.year} {when:%H:%M}"
     )
+
+
+_OFFSET = re.compile(r"([+-])(\d{2}):([0-5]\d)")
+
+
+def zone_text(local: datetime) -> str:
+    """'+01:00': how far a moment's zone is from UTC; empty where it has none."""
+    text = f"{local:%z}"
+    return f"{text[:3]}:{text[3:5]}" if text else ""
+
+
+def zone_of(offset: str) -> timezone:
+    """The zone of such a text; UTC where it is none that a clock can have."""
+    found = _OFFSET.fullmatch(offset)
+    if found is None or int(found[2]) > 23:
+        return UTC
+    away = timedelta(hours=int(found[2]), minutes=int(found[3]))
+    return timezone(away if found[1] == "+" else -away)

@@ -18,6 +18,7 @@ from wizard.engine.state.job_view import JobView
 from wizard.engine.state.waiting import wait_left
 from wizard.errors import JournalFull, Refused
 from wizard.flow.model import Flow
+from wizard.journal.earlier_session import NONE_NAMED, EarlierSession
 from wizard.safety import ClockMoment, elapsed
 
 
@@ -66,11 +67,22 @@ class Session:
 
     @classmethod
     def begin(
-        cls, flow: Flow, name: str, write: Write, clock: Clock, technician: str = "", ticket: str = ""
+        cls,
+        flow: Flow,
+        name: str,
+        write: Write,
+        clock: Clock,
+        technician: str = "",
+        ticket: str = "",
+        earlier: EarlierSession = NONE_NAMED,
+        zone: str = "",
     ) -> Session:
-        """A new session, its first two events written."""
+        """A new session, its first two events written. ``earlier``: the one begun before on this computer; ``zone``:
+        how far its clock is from UTC.
+        """
         session = cls(JobView.of(flow, State()), write, clock)
-        session.do(cmd.Begin(VERSION, name, flow.id, flow.version, flow.digest, technician, ticket))
+        named = (VERSION, name, flow.id, flow.version, flow.digest, technician, ticket)
+        session.do(cmd.Begin(*named, earlier, zone))
         return session
 
     @classmethod

@@ -39,6 +39,7 @@ class Source(StrEnum):
     LEDGER = "ledger of seals"
     PROOF = "proof of a ledger"
     WAITING = "jobs that wait for the ledger"
+    BEGUN = "name of the session begun last"
 
 
 @dataclass(frozen=True, slots=True)
@@ -85,6 +86,7 @@ SOURCE_LIMITS: Mapping[Source, Limits] = {
     Source.SIGNATURE: Limits(100_000, depth=3, key_parts=4, values=2_000, text=1_000),
     Source.LEDGER: Limits(200 * MB, values=1_000_000, text=200),
     Source.WAITING: Limits(1 * MB, values=10_000, text=100),
+    Source.BEGUN: Limits(1_000),
     Source.PROOF: Limits(100_000, depth=3, key_parts=4, values=500, text=1_000),
     Source.PROPOSAL: Limits(4 * MB, depth=5, key_parts=4, values=100_000, text=4_000),
 }

@@ -259,12 +259,20 @@ def _made_safe(view: JobView, event: ev.MadeSafe) -> str:
     return f"{lead}{formatting.sentence(line)}{_because(event.reason)}"
 
 
+def _began(_view: JobView, event: ev.Began) -> str:
+    words = f"Session {event.session} began on flow {event.flow} {event.version}, program {event.program}."
+    if event.earlier.first:
+        return f"{words} None was begun before it on that computer, as far as its home knew."
+    before = event.earlier.session
+    return f"{words} Begun before it on that computer: {before}." if before else words
+
+
 def _closed(view: JobView, event: ev.Closed) -> str:
     return f"Visit closed: {result_words(view.at(changed(view.state, outcome=event.outcome)))}."
 
 
 _SAYS: Mapping[type[ev.Event], Callable[[JobView, Any], str]] = {
-    ev.Began: lambda v, e: f"Session {e.session} began on flow {e.flow} {e.version}, program {e.program}.",
+    ev.Began: _began,
     ev.VisitBegan: lambda v, e: (
         formatting.sentence(f"Visit {e.number} began: {e.technician or 'nobody named'}") + _because(e.reason)
     ),

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from enum import StrEnum, unique
 from functools import cached_property, partial
 
 from wizard.domain.references import Target
@@ -14,7 +13,7 @@ from wizard.engine.measuring import judging
 from wizard.engine.measuring.computing import compute
 from wizard.engine.measuring.judging import Judged
 from wizard.engine.messages import events as ev
-from wizard.engine.messages.events import Answered, Entered, Event, ReadingTaken, Recorded, VisitBegan
+from wizard.engine.messages.events import Answered, Event, ReadingTaken, Recorded
 from wizard.engine.queries import machine_view
 from wizard.engine.queries.machine_view import Badge
 from wizard.engine.safety.flow_rules import Rules
@@ -25,25 +24,16 @@ from wizard.flow.model import ComputeStep, Flow, MeasureStep
 from wizard.review import badge_spans, event_text, step_times
 from wizard.review.changes import Change, Changes
 from wizard.review.guarded import attempt
+from wizard.review.jumps import Jump as Jump
+from wizard.review.jumps import jump_places, refusals
 from wizard.review.screen_snapshot import ScreenSnapshot, SnapshotKind, snapshot
+from wizard.review.session_zone import SessionZone
 
 EVERY = 32
 """A state is kept each so many events; any other is folded from the one before it."""
 
 _NOTHING: tuple[Judged, ...] = ()
 NO_BADGE = Badge(("NOT KNOWN",))
-
-
-@unique
-class Jump(StrEnum):
-    """What a reviewer can go to, forward and back."""
-
-    EVENT = "event"
-    INSPECTION = "inspection"
-    ANSWER = "answer"
-    SAFETY = "safety"
-    CORRECTION = "correction"
-    VISIT = "visit"
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,6 +44,7 @@ class ReplayFrame:
     the limits of that moment; ``step_times`` the seconds since the event before; ``elapsed`` those since the session
     began, breaks of the program left out. ``badge`` says how the machine stood after it, ``believed`` what was
     believed of it from this event on, and ``asked`` what was asked, where this is the first event that came of it.
+    ``refused``: why what was asked was not done, where this is the first event that came of it.
     ``trouble`` says what can't be followed in an event that this program did not write; empty for its own.
     """
 
@@ -72,6 +63,7 @@ class ReplayFrame:
     believed: tuple[str, ...] = ()
     asked: str = ""
     trouble: str = ""
+    refused: str = ""
 
     @property
     def seq(self) -> int:
@@ -89,11 +81,14 @@ class Replay:
         self.flow = flow
         self.rules = Rules.of(flow)
         self.records = tuple(records)
+        self.zone = SessionZone.of(self.records)
         self._kept: list[State] = [State()]
         self._chunk: tuple[int, tuple[State, ...]] = (-1, ())
         self._ranked: dict[int, tuple[RankedFault, ...]] = {}
         self._changes = Changes()
         self._troubles: dict[int, str] = {}
+        self.kept_places: dict[Jump, tuple[int, ...]] = {}
+        self.kept_refusals: dict[int, str] | None = None
         self._elapsed: list[float] = [0.0]
         self._watch = step_times.Watch()
         self._go_through()
@@ -162,6 +157,7 @@ class Replay:
             event_text.believed(self.flow, record.event),
             event_text.asked(record),
             self._troubles.get(place) or unshown or unjudged or unbadged,
+            refusals(self).get(place, ""),
         )
 
     def place_of(self, seq: int) -> int:
@@ -211,26 +207,9 @@ class Replay:
 
     def jump(self, place: int, kind: Jump, forward: bool = True) -> int:
         """The next place (or the one before) of a kind; ``place`` itself where there is none."""
-        ahead = range(place + 1, len(self.records) + 1)
-        behind = range(min(place, len(self.records) + 1) - 1, 0, -1)
-        return next((p for p in (ahead if forward else behind) if _is(self, p, kind)), place)
-
-
-_CLASSES: dict[Jump, type[Event]] = {
-    Jump.EVENT: Event,
-    Jump.INSPECTION: Entered,
-    Jump.ANSWER: Answered,
-    Jump.VISIT: VisitBegan,
-}
-
-
-def _is(replay: Replay, place: int, kind: Jump) -> bool:
-    """True where the event of a place is of a kind."""
-    if kind is Jump.CORRECTION:
-        return place in replay._changes.by_place
-    if kind is Jump.SAFETY:
-        return place > 1 and replay.badges[place - 1].words != replay.badges[place - 2].words
-    return isinstance(replay.records[place - 1].event, _CLASSES[kind])
+        places = jump_places(self, kind)
+        near = [p for p in places if (p > place if forward else p < place)]
+        return (near[0] if forward else near[-1]) if near else place
 
 
 def _judged(before: JobView, after: JobView, event: Event) -> tuple[Judged, ...]:

@@ -8,6 +8,7 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Self
 
+from wizard.domain.clock_times import zone_text
 from wizard.engine.messages.commands import AddPhoto, TakeRecording, TakeSpin
 from wizard.engine.messages.events import Began, Closed, Recorded, records_of, to_dict
 from wizard.engine.session import Clock, Session
@@ -19,6 +20,7 @@ from wizard.flow.loading.flow_loader import Known, load_files, load_kept
 from wizard.flow.model import Flow
 from wizard.flow.parsing import flow_files
 from wizard.journal import attachments
+from wizard.journal.earlier_session import earlier_session, note_begun
 from wizard.journal.home_folder import Home
 from wizard.journal.journal_reader import NAME, JournalContents, read
 from wizard.journal.journal_writer import Journal
@@ -187,7 +189,9 @@ def begin(
 ) -> Opened:
     """Begin a session on a flow whose files are kept with it. JournalLost if the disk refuses."""
     home.keep_files(flow.digest, {n: d for n, d in files.items() if flow_files.belongs(n)})
-    name = home.new_session(clock.wall().astimezone().date())
+    earlier = earlier_session(home)
+    local = clock.wall().astimezone()
+    name = home.new_session(local.date())
     folder = home.session_folder(name)
     try:
         journal = Journal.create(folder)
@@ -197,7 +201,7 @@ def begin(
     try:
         copying = CopyKeeper(home.root, journal.path, clock.mono)
         writer = JournalHandle(journal, SealSigner(home.root, clock), ledger, copying)
-        session = Session.begin(flow, name, writer, clock, technician, ticket)
+        session = Session.begin(flow, name, writer, clock, technician, ticket, earlier, zone_text(local))
     except BaseException:
         journal.close()
         if not journal.begun:
@@ -205,6 +209,7 @@ def begin(
                 folder, ignore_errors=True
             )  # Ours alone, made just now, and nothing in it is on the disk.
         raise
+    note_begun(home, name)
     return Opened(name, session, writer)
 
 

@@ -19,18 +19,16 @@ from wizard.journal.sealed_block import grouped
 from wizard.journal.session_name import is_own_name
 from wizard.journal.tamper_check import TamperKind
 from wizard.sessions import sign_off
-from wizard.sessions.session_handle import Loaded
+from wizard.sessions.session_handle import Loaded, began_of
 from wizard.sessions.session_store import Store
 from wizard.sessions.sign_off import SignOff
 from wizard.sessions.trusting.ledger_sessions import LedgerStanding, in_ledger, seals_in
 from wizard.sessions.trusting.trust_report import TrustReport, trust_report
+from wizard.sessions.verifying.earlier_check import COUNTER, earlier_check
 from wizard.sessions.verifying.paper_verification import check_papers
 from wizard.sessions.verifying.recorded_figures import departs, unproved
 from wizard.trust.seal_ledger import remembered_ledger
 from wizard.trust.trusted_keys import load_trusted
-
-COUNTER = "sequence"
-"""The key under which events are numbered in a journal."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,7 +51,8 @@ class SessionVerification:
 
     ``read`` says why the session can't be read, empty when it can; without that only the chain was checked.
     ``signed`` is the last sign-off, ``stale`` when the journal has changed since it: events were added, or, as
-    ``unsigned`` then says, some that were signed are gone. ``trust``: signatures, flow and ledger.
+    ``unsigned`` then says, some that were signed are gone. ``trust``: signatures, flow and ledger. ``departed``: the
+    session that it names as the one before it is no longer what it was.
     """
 
     session: str
@@ -67,13 +66,20 @@ class SessionVerification:
     trust: TrustReport | None = None
     stale: bool = False
     unsigned: tuple[str, ...] = ()
+    departed: str = ""
     notes: tuple[str, ...] = ()
 
     @property
     def ok(self) -> bool:
         """True when nothing is wrong, as far as the chain (and the printed value, if given) can tell."""
         checked = (*((self.flow,) if self.flow else ()), *self.attachments, *self.papers)
-        reported = (self.read, self.breaches, self.unsigned, self.trust and self.trust.troubles)
+        reported = (
+            self.read,
+            self.breaches,
+            self.unsigned,
+            self.departed,
+            self.trust and self.trust.troubles,
+        )
         return self.chain.ok and not any(reported) and all(c.ok for c in checked)
 
 
@@ -109,6 +115,7 @@ def verified(store: Store, session: str, printed: str | None = None) -> SessionV
     checks = check_papers(folder, loaded.records, chain.chains)
     papers = tuple(PartCheck(c.name, c.trouble, c.note) for c in checks)
     kept = tuple(_attachments(folder, loaded))
+    departed, away = earlier_check(store.home, began_of(session, loaded.records))
     return SessionVerification(
         session,
         chain,
@@ -120,7 +127,14 @@ def verified(store: Store, session: str, printed: str | None = None) -> SessionV
         trust=trust,
         stale=stale,
         unsigned=unsigned,
-        notes=(*_torn(chain, loaded), *_not_kept(loaded), *_notes((*papers, *kept)), *says),
+        departed=departed,
+        notes=(
+            *filter(None, (away,)),
+            *_torn(chain, loaded),
+            *_not_kept(loaded),
+            *_notes((*papers, *kept)),
+            *says,
+        ),
     )
 
 

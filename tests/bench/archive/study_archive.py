@@ -25,6 +25,8 @@ from random import Random
 import tomli
 
 from tests.bench import made_sessions
+from wizard.archive.across.crossing import CrossingKind
+from wizard.archive.across.crossings import crossings
 from wizard.archive.archive_index import NAME, ArchiveIndex
 from wizard.archive.archive_query import ArchiveFilter, ArchiveOrder
 from wizard.archive.archive_rows import take_stock
@@ -33,6 +35,8 @@ from wizard.archive.facts_reading import facts_of
 from wizard.archive.session_appraisal import SessionAppraisal, appraise
 from wizard.archive.session_facts import SessionFacts
 from wizard.archive.tally_kinds import SessionTally
+from wizard.archive.traces.session_traces import ReadingRow, SessionTraces
+from wizard.archive.traces.traces_reading import mark_of
 from wizard.archive.trend_cell import GROUPS, TrendKind
 from wizard.archive.trends.trend_table import TrendAsked, trend_table
 from wizard.review.flags.flag_id import FlagId
@@ -142,9 +146,25 @@ class Rows:
             words = words.replace(one.serial, serial) if one.serial else words
             maker = "Ostara" if again else one.maker
             made = replace(one, session=name, day=day, ended=day, serial=serial, maker=maker, words=words)
+            made = replace(made, traces=_moved(one.traces, number * DAYS // count, rng))
             flags = tuple(rng.sample(tuple(FlagId), rng.randrange(3)))
             tallies = tuple(_noisy(tally, rng) for tally in look.tallies)
             yield made, replace(look, session=name, flags=flags, risk=rng.randrange(90), tallies=tallies)
+
+
+def _moved(left: SessionTraces, day: int, rng: Random) -> SessionTraces:
+    """The same on another day, at another hour, with other readings but once in two hundred."""
+    later = day * 86_400 + rng.randrange(8 * 3600)
+    stretches = tuple(replace(s, begin=s.begin + later, end=s.end + later) for s in left.stretches)
+    rows = left.rows if rng.random() < 0.005 else tuple(_read_anew(row, rng) for row in left.rows)
+    return SessionTraces(left.files, rows, stretches)
+
+
+def _read_anew(row: ReadingRow, rng: Random) -> ReadingRow:
+    """Each reading some steps of its tool up or down."""
+    moved = (float(v) + round(rng.gauss(0, 6)) * (row.grain or 1.0) for v in row.readings.split())
+    readings = " ".join(f"{value:.10g}" for value in moved)
+    return replace(row, readings=readings, mark=mark_of(row.step, readings))
 
 
 def _noisy(tally: SessionTally, rng: Random) -> SessionTally:
@@ -188,6 +208,9 @@ def asked(index: ArchiveIndex, unit: float) -> Iterator[Figure]:
     some = ArchiveFilter(kind="front-loader", technician="vale")
     took = seconds(lambda: trend_table(index, TrendAsked(TrendKind.BACK, TODAY, among=some)))
     yield Figure("trend back of one kind and technician", said(took))
+    for crossing in CrossingKind:
+        took = seconds(lambda kind=crossing: crossings(index, (kind,)))
+        yield Figure(f"met again, {crossing}", said(took))
     row = trend_table(index, TrendAsked(TrendKind.BACK, TODAY))
     cell = ArchiveFilter(cell=row.cell(row.rows[3], True))
     yield Figure("a figure opened down to its sessions", said(seconds(lambda: index.find(cell, 500))))
@@ -198,6 +221,7 @@ MEMORY = (
     "def peak():\n"
     "    lines = pathlib.Path('/proc/self/status').read_text().splitlines()\n"
     "    return next(int(line.split()[1]) for line in lines if line.startswith('VmHWM'))\n"
+    "from wizard.archive.across.crossings import crossings\n"
     "from wizard.archive.archive_index import ArchiveIndex\n"
     "from wizard.archive.archive_query import ArchiveFilter\n"
     "from wizard.archive.trend_cell import TrendKind\n"
@@ -207,6 +231,8 @@ MEMORY = (
     "    print(peak())\n"
     "    for kind in TrendKind:\n"
     "        trend_table(index, TrendAsked(kind, 800000))\n"
+    "    print(peak())\n"
+    "    crossings(index)\n"
     "print(peak())\n"
 )
 
@@ -217,8 +243,9 @@ def memory(root: Path, url: str) -> Figure:
     """
     command = [sys.executable, "-c", MEMORY, str(root), url]
     done = subprocess.run(command, capture_output=True, text=True, check=True)
-    page, trends = (int(line) / 1024 for line in done.stdout.split())
-    return Figure("memory of a page, of all trends as well", f"{page:.0f} MB, {trends:.0f} MB")
+    page, trends, again = (int(line) / 1024 for line in done.stdout.split())
+    what = "memory of a page, of all trends as well, of what is met again too"
+    return Figure(what, f"{page:.0f} MB, {trends:.0f} MB, {again:.0f} MB")
 
 
 def size(index: ArchiveIndex, root: Path, count: int) -> Figure:

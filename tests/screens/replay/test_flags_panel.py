@@ -23,7 +23,7 @@ async def test_a_flag_is_called_fair_or_not_and_the_last_word_stands(jobs, tmp_p
     async with viewing(jobs) as v:
         await v.press("f")
         assert "y fair" in v.text and "x not fair" in v.text
-        flags = v.screen.cursor.flags
+        flags = [row.flag for row in v.app.screen.rows]
         await v.press("y", *"marsh", "enter")
         assert "Called fair, beside the record." in v.text and "marsh called it fair." in v.text
         await v.press("down", "x")
@@ -65,3 +65,28 @@ async def test_a_flag_that_is_raised_says_what_was_held_against_its_number(jobs)
     async with viewing(jobs) as v:
         quick = [f for f in v.screen.cursor.flags if f.rule == "step-quick"]
         assert quick and all(f.measure is not None and 0 <= f.measure < 0.3 for f in quick)
+
+
+async def test_many_of_one_rule_are_one_row_until_it_is_opened(jobs):
+    """The gravest first; no key judges the folded row; Enter opens it, and then goes to a flag's place."""
+    async with viewing(jobs) as v:
+        flags = v.screen.cursor.flags
+        quick = [f for f in flags if f.rule == "step-quick"]
+        v.screen.cursor.flags = (*flags, *(quick * 4))
+        await v.press("f")
+        panel = v.app.screen
+        ranks = ["high", "middle", "low"]
+        assert [ranks.index(row.entry.row.split()[0]) for row in panel.rows] == sorted(
+            ranks.index(row.entry.row.split()[0]) for row in panel.rows
+        )
+        folded = next(n for n, row in enumerate(panel.rows) if row.flag is None)
+        assert (
+            panel.rows[folded].entry.row.startswith("low    habit")
+            and " times; first:" in panel.rows[folded].entry.row
+        )
+        await v.press(*["down"] * folded, "y")
+        assert "Enter opens these" in v.text and not v.app.session.judged
+        await v.press("enter")
+        assert v.app.screen is panel and all(row.flag is not None for row in panel.rows)
+        await v.press("enter")
+        assert v.place == v.app.session.replay.place_of(quick[0].seq)

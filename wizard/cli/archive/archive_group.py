@@ -16,6 +16,10 @@ COMMANDS: Table = {
         "Rates and times over many sessions, with what is uncertain.",
     ),
     "flags": ("wizard.cli.archive.flags_command", "How often each flag is fair, and thresholds taken."),
+    "across": (
+        "wizard.cli.archive.across_command",
+        "What stands in several sessions and should stand in one.",
+    ),
     "rebuild": ("wizard.cli.archive.rebuild_command", "Make the archive's index anew from the journals."),
     "visits": ("wizard.cli.archive.visits_command", "The jobs at one machine side by side."),
 }

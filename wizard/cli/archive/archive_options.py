@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
+from wizard.cli.flag_options import ABOUT, GRAVITIES
 from wizard.domain.vocabulary import JobOutcome
 
 if TYPE_CHECKING:
@@ -39,6 +40,12 @@ def filters(function: Any) -> Any:
     """The options that say what a session must be."""
     for name, says in OPTIONS:
         function = click.option(f"--{name}", default="", metavar=name.upper(), help=says)(function)
+    function = click.option(
+        "--about", type=click.Choice(ABOUT), default=None, help="A flag about this was raised."
+    )(function)
+    function = click.option(
+        "--gravity", type=click.Choice(GRAVITIES), default=None, help="A flag of this gravity was raised."
+    )(function)
     function = click.option("--outcome", type=click.Choice(OUTCOMES), default=None, help="How it ended.")(
         function
     )

@@ -12,9 +12,10 @@ from wizard.archive.archive_query import ArchivePage, ArchiveRow
 from wizard.archive.callbacks import Callback
 from wizard.archive.session_facts import SignStanding
 from wizard.foreign.harmless import harmless
+from wizard.review.flags.flag_sorts import sort_words
 from wizard.sessions.trusting.ledger_compared import LedgersCompared
 
-HEADS = ("risk", "session", "machine", "complaint", "fault", "stands", "min", "record", "why")
+HEADS = ("risk", "session", "machine", "complaint", "fault", "stands", "min", "record", "flags", "why")
 WIDTHS = {"machine": 20, "complaint": 34, "fault": 28, "why": 60}
 """The most columns of a cell: what runs over is cut, and said so by dots."""
 
@@ -51,7 +52,7 @@ def _cells(row: ArchiveRow) -> tuple[str, ...]:
     why = "; ".join(row.reasons) if row.looked else ""
     return (
         str(row.risk) if row.looked else "?", row.session, machine, row.complaint, row.faults, row.stands,
-        f"{row.minutes:.0f}", record_words(row), why,
+        f"{row.minutes:.0f}", record_words(row), sort_words(row.flags), why,
     )  # fmt: skip
 
 

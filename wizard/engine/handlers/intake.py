@@ -44,7 +44,7 @@ def begin(d: Transaction, command: cmd.Begin) -> None:
         Began(
             format=FORMAT,
             program=command.program, session=command.session, flow=command.flow, version=command.version,
-            digest=command.digest,
+            digest=command.digest, earlier=command.earlier, zone=command.zone,
         )
     )  # fmt: skip
     d.emit(VisitBegan(number=1, technician=command.technician, ticket=command.ticket))

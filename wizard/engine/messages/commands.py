@@ -15,6 +15,7 @@ from wizard.engine.messages.repair_parts import PartFitted
 from wizard.engine.messages.spin_record import SpinRecord
 from wizard.flow.model import Limit
 from wizard.journal.codec import Codec
+from wizard.journal.earlier_session import NONE_NAMED, EarlierSession
 
 
 @dataclass(frozen=True, slots=True)
@@ -26,7 +27,7 @@ class Command:
 
 @dataclass(frozen=True, slots=True)
 class Begin(Command):
-    """Begin a job."""
+    """Begin a job. ``earlier``: the session that was begun before on this computer; ``zone``: '+01:00', where it is."""
 
     kind: ClassVar[str] = "begin"
     program: str
@@ -36,6 +37,8 @@ class Begin(Command):
     digest: str
     technician: str = ""
     ticket: str = ""
+    earlier: EarlierSession = NONE_NAMED
+    zone: str = ""
 
 
 @dataclass(frozen=True, slots=True)

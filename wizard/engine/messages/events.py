@@ -22,6 +22,7 @@ from wizard.engine.messages.spin_record import SpinRecord
 from wizard.engine.messages.used_limit import UsedLimit
 from wizard.errors import JournalError
 from wizard.journal.codec import Codec, Place
+from wizard.journal.earlier_session import NONE_NAMED, EarlierSession
 from wizard.journal.field_types import Unfit, value_text
 from wizard.safety import WideningReason
 
@@ -43,7 +44,8 @@ class Event:
 class Began(Event):
     """The first event of a journal: which format, program and flow it is written by.
 
-    ``format``: journals of format 1 do not name it, so all others do.
+    ``format``: journals of format 1 do not name it, so all others do. ``earlier``: the session that was begun before on
+    the same computer, with its last seal; ``zone``: how far that computer's clock was from UTC, such as '+01:00'.
     """
 
     kind: ClassVar[EventKind] = EventKind.BEGAN
@@ -53,6 +55,8 @@ class Began(Event):
     flow: str = ""
     version: str = ""
     digest: str = ""
+    earlier: EarlierSession = NONE_NAMED
+    zone: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

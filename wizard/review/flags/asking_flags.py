@@ -33,6 +33,43 @@ def asked_quick(look: FlagContext) -> Iterator[Flag]:
     yield from _row(look, row)
 
 
+def isolation_quick(look: FlagContext) -> Iterator[Flag]:
+    """The steps by which power is cut off, tried and proved gone, one after the other, answered in less time together
+    than their words take to read.
+    """
+    charge = look.replay.flow.conditions.get(CHARGE)
+    if charge is None or SUPPLY not in charge.rests_on:
+        return
+    resting = {id for id, condition in look.replay.flow.conditions.items() if SUPPLY in condition.rests_on}
+    row: list[StepTime] = []
+    for step_time in answered(look):
+        record = look.record(step_time.ended)
+        belief = record.event.belief if record and isinstance(record.event, ev.Answered) else {}
+        off = SUPPLY in belief and belief[SUPPLY] <= charge.rests_on[SUPPLY]
+        if off or (row and resting & belief.keys()):
+            row.append(step_time)
+            continue
+        yield from _isolated(look, row)
+        row = []
+    yield from _isolated(look, row)
+
+
+def _isolated(look: FlagContext, row: list[StepTime]) -> Iterator[Flag]:
+    rate = max(1.0, look.number(FlagId.ISOLATION_QUICK, "words-a-minute"))
+    seconds = sum(one.seconds for one in row)
+    reading = sum(_words(look.replay.flow, one) * 60.0 / rate for one in row)
+    if row and seconds < reading:
+        asked = ", ".join(str(one.ref) for one in row)
+        yield look.flag(
+            FlagId.ISOLATION_QUICK,
+            "The power was answered as cut off in less time than its words take to read.",
+            f"{clock(seconds)} for {len(row)} step{'' if len(row) == 1 else 's'}; reading them takes "
+            f"{clock(reading)}. {asked}.",
+            row[0].ended,
+            Target(row[0].inspection, row[0].step),
+        )
+
+
 def _row(look: FlagContext, row: list[tuple[StepTime, float]]) -> Iterator[Flag]:
     if len(row) < look.number(FlagId.ASKED_QUICK, "in-a-row"):
         return

@@ -8,6 +8,7 @@ from wizard.domain.references import Target
 from wizard.engine.messages.events import Recorded
 from wizard.review.durations import clock as clock
 from wizard.review.flags.flag_id import FlagId
+from wizard.review.flags.flag_sorts import SORTS, FlagGravity, FlagKind
 from wizard.review.flags.thresholds import Thresholds
 from wizard.review.replay import Replay
 
@@ -26,6 +27,16 @@ class Flag:
     where: Target | None
     at: str
     measure: float | None = None
+
+    @property
+    def kind(self) -> FlagKind:
+        """What it is about."""
+        return SORTS[self.rule][0]
+
+    @property
+    def gravity(self) -> FlagGravity:
+        """How much it is worth a look."""
+        return SORTS[self.rule][1]
 
 
 @dataclass(frozen=True, slots=True)

@@ -11,6 +11,7 @@ class FlagId(StrEnum):
 
     STEP_QUICK = "step-quick"
     ASKED_QUICK = "asked-quick"
+    ISOLATION_QUICK = "isolation-quick"
     STORED_QUICK = "stored-quick"
     READINGS_MISSING = "readings-missing"
     READINGS_SAME = "readings-same"
@@ -23,6 +24,8 @@ class FlagId(StrEnum):
     SET_INCOMPLETE = "set-incomplete"
     COMPANION_LEFT_OUT = "companion-left-out"
     NO_PROVING = "no-proving"
+    PROOF_REPEATED = "proof-repeated"
+    REASONS_EMPTY = "reasons-empty"
     AFTER_WORSE = "after-worse"
     CLOCK_BACK = "clock-back"
     LATE_EDIT = "late-edit"

@@ -20,6 +20,8 @@ class HeldKey:
 HELD: Mapping[FlagId, HeldKey] = {
     FlagId.STEP_QUICK: HeldKey("share", higher=False),
     FlagId.READINGS_SAME: HeldKey("least", higher=True, whole=True),
+    FlagId.PROOF_REPEATED: HeldKey("least", higher=True, whole=True),
+    FlagId.REASONS_EMPTY: HeldKey("least", higher=True, whole=True),
     FlagId.READING_FINER: HeldKey("share", higher=False),
     FlagId.OVERRIDE_NO_REASON: HeldKey("ranked-below", higher=False),
     FlagId.CLOCK_BACK: HeldKey("seconds", higher=True),

@@ -8,6 +8,7 @@ from functools import partial
 from wizard.review.flags import (
     asking_flags,
     override_flags,
+    proof_flags,
     reading_flags,
     repair_flags,
     search_flags,
@@ -24,6 +25,7 @@ __all__ = ["RULES", "Flag", "Thresholds", "flags", "load", "shipped"]
 RULES: Mapping[FlagId, Callable[[FlagContext], Iterator[Flag]]] = {
     FlagId.STEP_QUICK: time_flags.step_quick,
     FlagId.ASKED_QUICK: asking_flags.asked_quick,
+    FlagId.ISOLATION_QUICK: asking_flags.isolation_quick,
     FlagId.STORED_QUICK: asking_flags.stored_quick,
     FlagId.READINGS_MISSING: reading_flags.readings_missing,
     FlagId.READINGS_SAME: reading_flags.readings_same,
@@ -36,6 +38,8 @@ RULES: Mapping[FlagId, Callable[[FlagContext], Iterator[Flag]]] = {
     FlagId.SET_INCOMPLETE: repair_flags.set_incomplete,
     FlagId.COMPANION_LEFT_OUT: repair_flags.companion_left_out,
     FlagId.NO_PROVING: repair_flags.no_proving,
+    FlagId.PROOF_REPEATED: proof_flags.proof_repeated,
+    FlagId.REASONS_EMPTY: proof_flags.reasons_empty,
     FlagId.AFTER_WORSE: repair_flags.after_worse,
     FlagId.CLOCK_BACK: time_flags.clock_back,
     FlagId.LATE_EDIT: time_flags.late_edit,

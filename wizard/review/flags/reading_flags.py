@@ -16,6 +16,7 @@ from wizard.engine.state.job_state import ReadingRecord
 from wizard.engine.state.job_view import JobView
 from wizard.flow.model import Flow, MeasureStep, Tool
 from wizard.measure.quantities import numerals, units
+from wizard.measure.uncertainty.alike_readings import agreeing
 from wizard.review.flags.flag import Flag, FlagContext
 from wizard.review.flags.flag_id import FlagId
 
@@ -73,14 +74,34 @@ def _missing(one: _Judging) -> int:
 
 
 def readings_same(look: FlagContext) -> Iterator[Flag]:
-    """All readings of a step the same. Zero is what a dead circuit or a still machine reads, so it is left alone."""
+    """All readings of a step the same, though the tool would show a difference. Zero is what a dead circuit or a still
+    machine reads, so it is left alone; so are few readings of a tool whose steps are coarse beside its uncertainty.
+    """
     least = look.number(FlagId.READINGS_SAME, "least")
     for one in _judgings(look):
         values = {t.value for t in one.readings}
         if len(one.readings) >= least and len(values) == 1 and values != {0.0}:
-            evidence = f"{len(one.readings)} readings, each {_figure(one.readings[0], one.step)}."
+            chance, shows = _same_chance(look, one)
+            if chance > look.number(FlagId.READINGS_SAME, "chance"):
+                continue
+            evidence = f"{len(one.readings)} readings, each {_figure(one.readings[0], one.step)}.{shows}"
             says, seq = "Every reading is the same.", one.readings[-1].seq
             yield look.flag(FlagId.READINGS_SAME, says, evidence, seq, one.where, float(len(one.readings)))
+
+
+def _same_chance(look: FlagContext, one: _Judging) -> tuple[float, str]:
+    """How often the tool would show so many readings of one size all the same, in words too; 0 if not known."""
+    taken = one.readings[0]
+    tool = tool_of(look.replay.flow, one.step, taken)
+    if tool is None or tool.resolution <= 0.0 or tool.uncertainty <= 0.0:
+        return 0.0, ""
+    grain = max(tool.resolution, grain_of(taken, tool) or 0.0)
+    chance = agreeing(tool.uncertainty, grain) ** (len(one.readings) - 1)
+    shows = f" {tool.says} shows steps of {units.text(tool.resolution, tool.unit)}: of one size it would show so many "
+    return (
+        chance,
+        f"{shows}the same {f'{100 * chance:.0f} times in 100' if chance >= 0.01 else 'less than once in 100 times'}.",
+    )
 
 
 def reading_on_limit(look: FlagContext) -> Iterator[Flag]:
@@ -123,7 +144,7 @@ def reading_finer(look: FlagContext) -> Iterator[Flag]:
                 f"Typed: {read}. {tool.says} shows steps of {shows}.",
                 finer[0][0].seq,
                 one.where,
-                min((_grain(t, of) or 0.0) / of.resolution for t, of in finer),
+                min((grain_of(t, of) or 0.0) / of.resolution for t, of in finer),
             )
 
 
@@ -137,7 +158,7 @@ def tool_of(flow: Flow, step: MeasureStep, taken: ReadingRecord) -> Tool | None:
 
 def _finer(taken: ReadingRecord, tool: Tool, share: float) -> bool:
     """True when the last figure typed stands for less than the tool shows, and the value lies between its marks."""
-    grain = _grain(taken, tool)
+    grain = grain_of(taken, tool)
     if grain is None or tool.resolution <= 0.0:
         return False
     marks = taken.value / tool.resolution
@@ -145,7 +166,7 @@ def _finer(taken: ReadingRecord, tool: Tool, share: float) -> bool:
     return between and grain < share * tool.resolution * (1 - 1e-9)
 
 
-def _grain(taken: ReadingRecord, tool: Tool) -> float | None:
+def grain_of(taken: ReadingRecord, tool: Tool) -> float | None:
     """What one step of the last figure typed is worth, in SI: 0.1 N of '18.2', 1/8 in of '3/8 in'.
 
     None where it can't be told: the tool reads something else, or the text is no number (an altered journal).

@@ -9,6 +9,8 @@ from wizard.documents.text import formatting
 from wizard.domain.references import Target
 from wizard.domain.vocabulary import AnswerHow, JobState, StepKind
 from wizard.engine.messages import events as ev
+from wizard.engine.state.waiting import wait_left
+from wizard.flow.model import Step
 from wizard.review import event_text
 from wizard.review.changes import Change, ChangeKind
 from wizard.review.flags.flag import Flag, FlagContext, clock
@@ -86,7 +88,17 @@ def _usual(look: FlagContext, step_time: StepTime) -> float:
     step = inspection.step(step_time.step) if inspection else None
     if step is None or step_time.how is not AnswerHow.ANSWER or step.kind is StepKind.COMPUTE:
         return 0.0
-    return step.minutes * 60.0 if step.minutes >= look.number(FlagId.STEP_QUICK, "least-minutes") else 0.0
+    usual = step.minutes * 60.0 - _waited(look, step_time, step)
+    return usual if usual >= 60.0 * look.number(FlagId.STEP_QUICK, "least-minutes") else 0.0
+
+
+def _waited(look: FlagContext, step_time: StepTime, step: Step) -> float:
+    """Seconds of the step's own wait that were over when it came on screen: they are in its usual minutes."""
+    run = look.replay.end.find_run(step_time.run)
+    place = look.replay.place_of(step_time.began)
+    if step.wait is None or run is None or not place:
+        return 0.0
+    return max(0.0, step.wait.minutes[0] * 60.0 - wait_left(look.replay.state(place - 1), run, step, 0.0))
 
 
 def clock_back(look: FlagContext) -> Iterator[Flag]:

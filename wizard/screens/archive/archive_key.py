@@ -16,6 +16,7 @@ class ArchiveKey(StrEnum):
     UP = "up"
     TRENDS = "all-trends"
     VISITS = "all-visits"
+    ACROSS = "across"
 
 
 @unique

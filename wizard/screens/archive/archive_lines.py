@@ -12,6 +12,7 @@ from wizard.archive.bringing_up import BringingUp
 from wizard.archive.session_facts import SignStanding
 from wizard.foreign.harmless import harmless
 from wizard.journal.session_name import short_name
+from wizard.review.flags.flag_sorts import sort_letters, sort_words
 from wizard.screens.archive.archive_view import FILTERS, MOST, ArchiveView
 from wizard.screens.text.charset import sign
 from wizard.screens.text.clipping import cut
@@ -21,8 +22,8 @@ from wizard.screens.text.wrapping import wrapped
 WIDE = 110
 """Columns from which on machine, fault and complaint stand in the line."""
 
-NAME, RECORD = 13, 10
-"""Columns of a session's name at the least, and of how its record stands."""
+NAME, RECORD, FLAGS = 13, 10, 5
+"""Columns of a session's name at the least, of how its record stands, and of the kinds of its flags."""
 
 COLUMNS = ((WIDE, "machine", 17), (140, "technician", 13), (WIDE, "fault", 22), (170, "complaint", 34))
 """From how many columns on what else stands in a line, and how wide."""
@@ -66,7 +67,14 @@ def head_line(view: ArchiveView) -> Content:
 
 def asked_line(view: ArchiveView, width: int) -> Content:
     """The words and filters that are set."""
-    names = {**dict(FILTERS), "words": "Words", "maker": "Maker", "plate": "Machine", "cell": "Trend"}
+    names = {
+        **dict(FILTERS),
+        "words": "Words",
+        "maker": "Maker",
+        "plate": "Machine",
+        "cell": "Trend",
+        "among": "Met again",
+    }
     texts = [f"{names[name]}: {harmless(value)}" for name, value in view.asked.asked]
     return Content.styled(cut(f" {sign('·')} ".join(texts) or "All sessions", width), "$faint")
 
@@ -75,7 +83,9 @@ def heads_line(rows: Sequence[ArchiveRow], width: int) -> Content:
     """The heads of the columns."""
     wide = "".join(f"{head:<{room}}  " for head, room in _columns(width))
     name = max([NAME, *map(len, _names(rows))])
-    return Content.styled(f"  {'risk':>4}  {'session':<{name}}  {'record':<{RECORD}}  {wide}why", "$faint")
+    return Content.styled(
+        f"  {'risk':>4}  {'session':<{name}}  {'record':<{RECORD}}  {'flags':<{FLAGS}}  {wide}why", "$faint"
+    )
 
 
 def _columns(width: int) -> tuple[tuple[str, int], ...]:
@@ -103,7 +113,11 @@ def _row(row: ArchiveRow, name: str, width: int) -> Content:
     line = Content(f"{row.risk if row.looked else '?':>4}  {name}  ").append(
         Content.styled(f"{record:<{RECORD}}", style)
     )
-    used = 2 + 4 + 2 + len(name) + 2 + RECORD + 2
+    letters = sort_letters(row.flags)
+    line = line.append(
+        Content.styled(f"  {letters:<{FLAGS}}", "$error" if letters != letters.lower() else "")
+    )
+    used = 2 + 4 + 2 + len(name) + 2 + RECORD + 2 + FLAGS + 2
     cells = {
         "machine": " ".join(filter(None, (row.maker, row.model))) or row.kind,
         "technician": row.technician,
@@ -148,7 +162,7 @@ def more_lines(row: ArchiveRow | None, width: int, most: int) -> list[Content]:
     )
     texts = (
         (f" {sign('·')} ".join(filter(None, facts)), "bold"),
-        (f"Risk {row.risk}: {why_words(row)}." if row.looked else "Risk not known yet.", ""),
+        (f"Risk {row.risk}: {why_words(row)}.{_flags(row)}" if row.looked else "Risk not known yet.", ""),
         (record_sentence(row), "$error" if row.wrong or row.trouble else ""),
         *ended,
     )
@@ -159,6 +173,11 @@ def more_lines(row: ArchiveRow | None, width: int, most: int) -> list[Content]:
         if len(wrap(harmless(text), width)) > max(1, room):
             lines[-1] = Content.styled(cut(f"{lines[-1].plain} ...", width), style)
     return lines[:most]
+
+
+def _flags(row: ArchiveRow) -> str:
+    words = sort_words(row.flags)
+    return f" Flags: {words}." if words else ""
 
 
 def record_sentence(row: ArchiveRow) -> str:

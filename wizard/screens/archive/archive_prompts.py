@@ -9,7 +9,7 @@ from wizard.archive.archive_index import ArchiveIndex
 from wizard.archive.archive_query import SIGN_TO_READ, is_day
 from wizard.errors import SteadfootError
 from wizard.foreign.harmless import harmless
-from wizard.screens.archive.archive_view import FILTERS, PICKED, SIGN, ArchiveView
+from wizard.screens.archive.archive_view import FILTERS, OFFERED, PICKED, SIGN, ArchiveView
 from wizard.screens.dialogs.prompts import AskText
 from wizard.screens.replay.replay_lists import ListEntry, ListPanel
 
@@ -67,11 +67,11 @@ class ArchivePrompts:
             self._ask(kind(says, hint, now, empty=True), lambda value: self._change(view.ask(name, value)))
             return
         try:
-            found = self._index.values(name)
+            found = () if name in OFFERED else self._index.values(name)
         except SteadfootError as problem:
             self._said(str(problem))
             return
-        unread = [SIGN_TO_READ] if name == SIGN else []
+        unread = [SIGN_TO_READ] if name == SIGN else list(OFFERED.get(name, ()))
         values = ["", *unread, *(value for value, _count in found)]
         rows = [f"{'Any':<30}", *unread, *(f"{harmless(value):<30} {count}" for value, count in found)]
         entries = [ListEntry(row, n) for n, row in enumerate(rows)]

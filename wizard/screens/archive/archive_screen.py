@@ -40,16 +40,18 @@ class ArchiveScreen(Screen[None]):
         "archive-up",
         "archive-trends",
         "archive-visits",
+        "archive-across",
         "back",
     )
     NARROWS = ("archive-search", "archive-filter", "archive-order", "archive-clear")
     HERE = ("archive-open", "cursor", "archive-visits", *NARROWS)
-    EVERYWHERE = ("archive-trends", "back", "archive-up", "help", "theme", "leave")
+    EVERYWHERE = ("archive-trends", "archive-across", "back", "archive-up", "help", "theme", "leave")
     ABOUT = (
         "Archive",
         "All sessions of this home, those worth reading first. Risk is a sum of points for flags, for how the job "
         "ended and for what does not verify; the reasons stand beside it, and no point is a judgement of a person. "
-        "What was signed off as it stands has none. Enter goes through the marked session again; words and filters "
+        "What was signed off as it stands has none. Under 'flags' stand their kinds: s safety, e evidence, m money, "
+        "h habit, large where one is of high gravity. Enter goes through the marked session again; words and filters "
         "narrow the list. Nothing here changes a record.",
     )
     AUTO_FOCUS = "PickList"
@@ -166,6 +168,8 @@ class ArchiveScreen(Screen[None]):
             case ArchiveKey.VISITS:
                 if (row := self.view.marked(self.query_one(PickList).index)) is not None:
                     self.work.visits(row)
+            case ArchiveKey.ACROSS:
+                self.work.across(lambda among: self.change(self.view.narrowed(among)))
             case ArchiveKey.TRENDS:
                 from wizard.screens.archive.trends_screen import TrendsScreen
 

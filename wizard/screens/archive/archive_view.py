@@ -7,6 +7,7 @@ from typing import Any
 
 from wizard.archive.archive_query import SIGN_TO_READ, ArchiveFilter, ArchiveOrder, ArchivePage, ArchiveRow
 from wizard.archive.bringing_up import BringingUp
+from wizard.review.flags.flag_sorts import FlagGravity, FlagKind
 from wizard.sessions.trusting.ledger_compared import LedgersCompared
 
 MOST = 500
@@ -26,13 +27,23 @@ FILTERS = (
     ("until", "Up to a day"),
     ("outcome", "How it ended"),
     ("flag", "Flag"),
+    ("about", "Flag about"),
+    ("gravity", "Flag's gravity"),
     (SIGN, "Sign-off"),
     ("flow", "Flow"),
     ("version", "Flow version"),
 )
 """What can be filtered by, in the words of the list."""
 
-PICKED = frozenset({"kind", "flow", "version", "fault", "part", "technician", "outcome", "flag", SIGN})
+OFFERED: dict[str, tuple[str, ...]] = {
+    "about": tuple(kind.value for kind in FlagKind),
+    "gravity": tuple(gravity.value for gravity in FlagGravity),
+}
+"""The filters that have few values, whatever the index holds."""
+
+PICKED = frozenset(
+    {"about", "gravity", "kind", "flow", "version", "fault", "part", "technician", "outcome", "flag", SIGN}
+)
 """The filters whose value is picked from those that there are."""
 
 
@@ -79,6 +90,10 @@ class ArchiveView:
     def cleared(self) -> ArchiveView:
         """Ask for all, in the order of before."""
         return replace(self, asked=ArchiveFilter(order=self.asked.order))
+
+    def narrowed(self, among: tuple[str, ...]) -> ArchiveView:
+        """Ask for these sessions alone, in the order of before."""
+        return replace(self, asked=ArchiveFilter(among=among, order=self.asked.order))
 
     def with_page(self, page: ArchivePage) -> ArchiveView:
         """What came back."""

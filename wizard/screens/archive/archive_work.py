@@ -8,6 +8,7 @@ from typing import Any
 from textual.screen import Screen
 from textual.worker import Worker
 
+from wizard.archive.across.crossings import crossing_lines, crossings
 from wizard.archive.apart import bring_up_apart
 from wizard.archive.archive_index import ArchiveIndex
 from wizard.archive.archive_query import ArchiveFilter, ArchivePage, ArchiveRow
@@ -15,6 +16,7 @@ from wizard.archive.bringing_up import BringingUp
 from wizard.archive.trends.trend_table import TrendAsked, TrendTable, trend_table
 from wizard.archive.visits.machine_visit import machine_words, visits_of
 from wizard.errors import SteadfootError
+from wizard.screens.archive.across_panel import AcrossPanel, across_entries
 from wizard.screens.archive.archive_view import MOST, Doing
 from wizard.screens.archive.review_screen import ReviewScreen
 from wizard.screens.archive.visits_screen import VisitsScreen
@@ -91,6 +93,18 @@ class ArchiveWork(ScreenWork):
 
         self._said("Reading the jobs at this machine ...")
         self.begin("archive-visits", work)
+
+    def across(self, then: Callable[[tuple[str, ...]], None]) -> None:
+        """Find what stands in several sessions and list it; ``then`` gets the sessions of the one that is picked."""
+
+        def work(worker: Worker[Any]) -> None:
+            found = crossings(self.index)
+            panel = AcrossPanel(across_entries(found), crossing_lines(found))
+            self.hand(worker, self.ask, panel, lambda n: then(found[n].sessions))
+            self.hand(worker, self._said, "")
+
+        self._said("Holding the sessions beside each other ...")
+        self.begin("archive-across", work)
 
     def open(self, session: str) -> None:
         """Read a session whole and lay its replay over the list, or say why it can't be read."""

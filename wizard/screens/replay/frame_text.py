@@ -1,4 +1,4 @@
-"""The words of a frame of a replay, scrolled where they are longer than the screen."""
+"""The words of a frame of a replay: what was done stands always in sight, the rest scrolls where it is longer."""
 
 from __future__ import annotations
 
@@ -16,19 +16,23 @@ LINES = 3
 
 
 class FrameText(Vertical):
-    """Lines, and the word under them that more follow."""
+    """Lines that stand, lines that scroll, and the word under them that more follow."""
 
     def __init__(self) -> None:
         super().__init__(id="replay-words")
 
     def compose(self) -> ComposeResult:
-        """The text in its scroll."""
+        """What stands, over the text in its scroll."""
+        yield Static(id="done-words")
         with VerticalScroll(id="replay-scroll", can_focus=False):
             yield Static(id="words")
         yield ScrollHint("replay-scroll")
 
-    def show(self, lines: Sequence[Content]) -> None:
-        """Show these lines from their beginning."""
+    def show(self, standing: Sequence[Content], lines: Sequence[Content]) -> None:
+        """Show these lines, the second from their beginning."""
+        above = self.query_one("#done-words", Static)
+        above.display = bool(standing)
+        above.update(Content("\n").join([*standing, Content("")]))
         self.query_one("#words", Static).update(Content("\n").join(lines))
         self._scroll.scroll_home(animate=False)
 

@@ -27,7 +27,7 @@ class ReplayApp(BaseApp):
     def help_keys(self, screen: Screen[Any]) -> tuple[str, ...]:
         """All keys of the replay, those of its running too."""
         if isinstance(screen, ReplayScreen):
-            return (*screen.HERE, *screen.EVERYWHERE)
+            return (*screen.HERE, *screen.EVERYWHERE, *screen.UNSHOWN)
         return super().help_keys(screen)
 
     def action_leave(self) -> None:

@@ -5,17 +5,21 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from wizard.review.flags.flag import Flag
-from wizard.review.replay import Jump, Replay, ReplayFrame
+from wizard.review.jumps import Jump, jump_places
+from wizard.review.replay import Replay, ReplayFrame
 
 
 @dataclass(frozen=True, slots=True)
 class Stride:
-    """What Left and Right go by, in the replay and in words; None: by its flags."""
+    """What Left and Right go by, in the replay and in words; ``jump`` is None for flags, and for words that were
+    searched.
+    """
 
     jump: Jump | None
     says: str
 
 
+FLAG = Stride(None, "flag")
 STRIDES = (
     Stride(Jump.EVENT, "event"),
     Stride(Jump.ANSWER, "answer"),
@@ -23,18 +27,32 @@ STRIDES = (
     Stride(Jump.SAFETY, "safety change"),
     Stride(Jump.CORRECTION, "value put right"),
     Stride(Jump.VISIT, "visit"),
-    Stride(None, "flag"),
+    FLAG,
 )
 """On the digits from 1."""
 
+MOMENTS = (
+    Stride(Jump.VERDICT, "fail or watch"),
+    Stride(Jump.DECISION, "decision"),
+    Stride(Jump.REPAIR, "repair"),
+    Stride(Jump.PHOTO, "photo"),
+    Stride(Jump.NOTE, "note"),
+    Stride(Jump.PAUSE, "long pause"),
+    Stride(Jump.REFUSED, "refused attempt"),
+)
+"""What is picked from a list, before those on the digits."""
+
 
 class ReplayCursor:
-    """A place in a session, 0 before its first event. ``flags`` is None while they are being looked for."""
+    """A place in a session, 0 before its first event. ``flags`` is None while they are being looked for; ``found``: the
+    places where the words are that were searched last.
+    """
 
     def __init__(self, replay: Replay, place: int = 0) -> None:
         self.replay, self.place = replay, place
         self.stride = STRIDES[0]
         self.flags: tuple[Flag, ...] | None = None
+        self.found: tuple[int, ...] = ()
 
     @property
     def frame(self) -> ReplayFrame | None:
@@ -61,10 +79,22 @@ class ReplayCursor:
         self.stride = STRIDES[number]
         return True
 
+    def places(self, stride: Stride) -> tuple[int, ...]:
+        """Every place that a stride goes to, in order."""
+        if stride.jump is not None:
+            return jump_places(self.replay, stride.jump)
+        if stride is FLAG:
+            return tuple(sorted({self.replay.place_of(f.seq) for f in self.flags or ()}))
+        return self.found
+
+    def search(self, words: str, found: tuple[int, ...]) -> None:
+        """Have Left and Right go by these places, which words were found at."""
+        self.found, self.stride = found, Stride(None, f"event with '{words}'")
+
     def _next(self, forward: bool) -> int:
         """The place that Left or Right goes to; the same one where there is none."""
         if self.stride.jump is not None:
             return self.replay.jump(self.place, self.stride.jump, forward)
-        places = sorted({self.replay.place_of(f.seq) for f in self.flags or ()})
+        places = self.places(self.stride)
         ahead, behind = [p for p in places if p > self.place], [p for p in places if p < self.place]
         return (ahead[0] if ahead else self.place) if forward else (behind[-1] if behind else self.place)

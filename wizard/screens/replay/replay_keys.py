@@ -6,15 +6,39 @@ from collections.abc import Callable
 
 from textual.timer import Timer
 
+from wizard.review.durations import clock
+from wizard.review.event_search import events_with
+from wizard.review.jumps import Jump, longest_pause, pause_before
 from wizard.screens.dialogs import prompts
 from wizard.screens.layout import key_table
 from wizard.screens.replay import replay_lists
 from wizard.screens.replay.flags_panel import FlagsPanel
 from wizard.screens.replay.playback import Playback
-from wizard.screens.replay.replay_cursor import STRIDES, ReplayCursor
+from wizard.screens.replay.replay_cursor import MOMENTS, STRIDES, ReplayCursor
 from wizard.screens.replay.replay_key import ReplayKey
 from wizard.screens.replay.review_prompts import Question, ReviewPrompts
 from wizard.screens.replay.reviewed_session import ReviewedSession
+
+_FIND = "Words or parts of them, all in one event: what was done, typed, put right, or where. Enter goes to the next."
+
+
+def moment_entries(cursor: ReplayCursor) -> list[replay_lists.ListEntry]:
+    """What can be gone to, with how many there are of each."""
+    return [
+        replay_lists.ListEntry(
+            f"{stride.says:<18} {len(cursor.places(stride)):>5}", n, _MORE.get(stride.jump, "")
+        )
+        for n, stride in enumerate((*MOMENTS, *STRIDES))
+    ]
+
+
+_MORE: dict[Jump | None, str] = {
+    Jump.PAUSE: "To the longest pause first. Left and Right then go by all of five minutes and more; where none is "
+    "that long, there is that one alone.",
+    Jump.REFUSED: "What was tried after nobody had been seen for long, and was refused. Any other refusal writes "
+    "nothing, so the record has none of it.",
+    Jump.NOTE: "The technician's. What reviewers wrote is a list of its own (r).",
+}
 
 
 class ReplayKeys:
@@ -53,6 +77,14 @@ class ReplayKeys:
                 self._draw("")
             case ReplayKey.EVENT:
                 self._ask_event()
+            case ReplayKey.MOMENT:
+                self._ask(
+                    replay_lists.ListPanel("Go to the next", moment_entries(self._cursor)), self._moment
+                )
+            case ReplayKey.FIND:
+                self._ask(prompts.AskText("Find in the time line", _FIND), self._find)
+            case ReplayKey.OPEN_PHOTO:
+                self._draw(self._session.show_photo(self._cursor.frame))
             case ReplayKey.REMARK:
                 self._prompts.note(self._cursor.frame)
             case ReplayKey.SIGN:
@@ -93,6 +125,36 @@ class ReplayKeys:
         """A list of the session, to go to a place by."""
         title, entries = replay_lists.listing(name, self._session)
         self._ask(replay_lists.ListPanel(title, entries, self._cursor.place), self.go)
+
+    def _moment(self, number: int) -> None:
+        """Go by what was picked, and to the next of it: of pauses to the longest; behind the last one to the first."""
+        stride = (*MOMENTS, *STRIDES)[number]
+        self._cursor.stride = stride
+        places = self._cursor.places(stride)
+        if not places:
+            self._draw(f"There is no {stride.says} in this session.")
+            return
+        ahead = [place for place in places if place > self._cursor.place]
+        there = (ahead or places)[0]
+        if stride.jump is Jump.PAUSE:
+            there = longest_pause(self._session.replay.records)
+        self._cursor.go(there)
+        pause = pause_before(self._session.replay.records, there)
+        after = f"The longest pause, {clock(pause)}, came before this." if stride.jump is Jump.PAUSE else ""
+        from_start = f"There is no further {stride.says}: this is the first."
+        self._draw(after or ("" if ahead else from_start))
+
+    def _find(self, words: str) -> None:
+        """To the next event with these words, or from the first on; Left and Right then go by them."""
+        found = events_with(self._session.replay, words)
+        if not found:
+            self._draw(f"No event has '{words}'.")
+            return
+        self._cursor.search(words, found)
+        there = next((place for place in found if place > self._cursor.place), found[0])
+        self._cursor.go(there)
+        count = f"{found.index(there) + 1} of {len(found)}"
+        self._draw(f"{count} with '{words}'. Left and Right go to the others.")
 
     def _ask_event(self) -> None:
         """To the event with a number."""

@@ -7,12 +7,14 @@ from collections.abc import Sequence
 from textual.content import Content
 
 from wizard.documents.text import formatting, outcome_text
+from wizard.domain.clock_times import moment
 from wizard.domain.vocabulary import Phase
 from wizard.engine.measuring import judging
 from wizard.engine.messages import events as ev
 from wizard.engine.state.job_view import JobView
 from wizard.flow.model import Caution, Limit, reading_of
 from wizard.review.flags.flag import Flag, clock
+from wizard.review.flags.flag_sum import flag_sum
 from wizard.review.guarded import attempt
 from wizard.review.replay import Replay, ReplayFrame
 from wizard.review.screen_snapshot import ScreenSnapshot, SnapshotKind
@@ -20,7 +22,7 @@ from wizard.screens.replay.replay_cursor import STRIDES
 from wizard.screens.replay.time_strip import Strip
 from wizard.screens.text.caution_text import caution_lines
 from wizard.screens.text.charset import plain, sign
-from wizard.screens.text.labels import local
+from wizard.screens.text.step_place import ROOM
 from wizard.screens.text.step_text import labelled, wrap
 from wizard.screens.viewmodels.job_map.map_rows import MapRow, rows
 from wizard.screens.widgets.job_map.map_line import map_lines
@@ -33,11 +35,26 @@ MOST_READ = 6
 """Judged items listed; the ruler shows them all."""
 
 
+STANDING = 5
+"""Lines of what was done that stand in sight; where it is longer the whole of it is read on below."""
+
+
+def done_lines(frame: ReplayFrame, width: int) -> list[Content]:
+    """What was done, as much of it as always stands in sight."""
+    done = _done(frame, width)
+    if len(done) <= STANDING:
+        return done
+    return [*done[: STANDING - 1], Content.styled("... the whole of it stands below.", "$faint")]
+
+
 def frame_lines(frame: ReplayFrame, flags: Sequence[Flag], review: Review, width: int) -> list[Content]:
-    """All lines of an event. What a person wrote on it comes before what can be looked up: a small screen scrolls."""
+    """All other lines of an event. What a person wrote on it comes before what can be looked up: a small screen
+    scrolls.
+    """
+    done = _done(frame, width)
     blocks = (
         _screen(frame, width),
-        _done(frame, width),
+        done if len(done) > STANDING else [],
         _changed(frame, width),
         [line for n in review.notes if n.event == frame.seq for line in _note(n, review, width)],
         [line for flag in flags for line in _flag(flag, width)],
@@ -86,24 +103,16 @@ _FOLLOW = (ev.Widened, ev.Entered, ev.InspectionLeft, ev.Headed)
 def _done(frame: ReplayFrame, width: int) -> list[Content]:
     """What was done, how long it took, and what was typed where that says more."""
     lines = [Content.styled(f"What was done, {clock(frame.stay)} after the last", "$faint")]
-    lines += wrap(_judged(frame) or frame.says, width, "bold")
+    lines += wrap(frame.says, width, "bold")
     if frame.typed and frame.typed not in frame.says:
         lines += labelled("Typed:", frame.typed, width)
     if frame.asked and isinstance(frame.record.event, _FOLLOW):
         lines += labelled("Asked:", frame.asked, width)
+    if frame.refused:
+        lines += labelled("Refused:", frame.refused, width)
     if frame.believed:
         lines += labelled("From now on:", formatting.sentence("; ".join(frame.believed)), width)
     return [*lines, *(wrap(frame.trouble, width, "$error") if frame.trouble else [])]
-
-
-def _judged(frame: ReplayFrame) -> str:
-    """'Judged: fail.' where the values stand below anyway; empty where the event says more."""
-    event = frame.record.event
-    if not frame.judged or not isinstance(event, ev.Answered):
-        return ""
-    lead = "Judged again" if event.instead_of else "Judged"
-    reason = f" Reason: {formatting.sentence(event.reason)}" if event.reason else ""
-    return f"{lead}: {event.verdict or 'no limit here'}.{reason}"
 
 
 def _read(frame: ReplayFrame, width: int) -> list[Content]:
@@ -174,7 +183,7 @@ def _note(note: ReviewNote, review: Review, width: int) -> list[Content]:
 def overview_lines(
     replay: Replay,
     name: str,
-    flags: int | None,
+    flags: Sequence[Flag] | None,
     review: Review,
     chain: str,
     width: int,
@@ -207,8 +216,8 @@ def overview_lines(
     return lines
 
 
-def _count(flags: int) -> str:
-    return f"{flags} to look at (key f)" if flags else "Nothing that the flags look for"
+def _count(flags: Sequence[Flag]) -> str:
+    return f"To look at (key f): {flag_sum(flags).words}" if flags else "Nothing that the flags look for"
 
 
 def _facts(view: JobView, width: int) -> list[Content]:
@@ -229,9 +238,12 @@ def headline_parts(
         way = f"Running, {speed:g} a second, by {stride}. Space halts it."
     if frame is None:
         return replay.flow.title, (f"before event 1 of {len(replay)}",), way
-    at = local(frame.record.at)
-    parts = (f"event {frame.seq} of {len(replay)}", f"{at:%H:%M:%S}" if at else "", place_words(frame.shown))
-    return frame.shown.title, parts, way
+    at = moment(frame.record.at, replay.zone.zone)
+    time = f"{at:%H:%M:%S} {replay.zone.words}" if at else ""
+    title, step = frame.shown.title, place_words(frame.shown)
+    if step and len(title) + len(step) + 2 <= ROOM:
+        title, step = f"{title}, {step}", ""
+    return title, (f"event {frame.seq} of {len(replay)}", time, step), way
 
 
 def strip_of(replay: Replay, review: Review, flags: Sequence[Flag], place: int) -> Strip:

@@ -37,9 +37,10 @@ class ListEntry:
 
 
 class ListPanel(Panel[int]):
-    """Rows to pick from; Enter goes to the place of the marked one."""
+    """Rows to pick from; Enter goes to the place of the marked one. ``BELOW``: lines on it under the list."""
 
     HERE: ClassVar[tuple[str, ...]] = ("go", "cursor")
+    BELOW: ClassVar[int] = 4
     ABOUT = ("A list", "Up and Down move the mark, Enter goes there, Esc goes back.")
 
     def __init__(self, title: str, entries: Sequence[ListEntry], start: int = 0) -> None:
@@ -80,7 +81,7 @@ class ListPanel(Panel[int]):
     def _tell(self, index: int) -> None:
         says = self._entries[index].says if self._entries else "There are none."
         lines = textwrap.wrap(says, max(20, self.app.size.width - 4))
-        self.query_one("#more", Static).update("\n".join(lines[:4]))
+        self.query_one("#more", Static).update("\n".join(lines[: self.BELOW]))
 
     def on_pick_list_moved(self, event: PickList.Moved) -> None:
         """Say more of the marked row."""
@@ -112,9 +113,12 @@ def line_entries(replay: Replay) -> list[ListEntry]:
 
 
 def row_times(replay: Replay, moments: Sequence[str]) -> list[str]:
-    """The times of rows, as wide as the widest: with the day of each that isn't that of the last visit."""
+    """The times of rows in the session's own zone, as wide as the widest: with the day of each that isn't that of the
+    last visit.
+    """
     visit = replay.end_view.state.visit
-    times = [clock_time(at, visit.began if visit else "", short=True) for at in moments]
+    began = visit.began if visit else ""
+    times = [clock_time(at, began, replay.zone.zone, short=True) for at in moments]
     width = max(map(len, times), default=0)
     return [f"{time:>{width}}" for time in times]
 
@@ -164,8 +168,8 @@ def listing(key: ReplayKey, session: ReviewedSession) -> tuple[str, list[ListEnt
     replay = session.replay
     match key:
         case ReplayKey.LINE:
-            return "Time line", line_entries(replay)
+            return f"Time line, {replay.zone.words}", line_entries(replay)
         case ReplayKey.STAYS:
-            return "Inspections: time spent, of the usual", stay_entries(replay)
+            return f"Inspections, {replay.zone.words}: time spent, of the usual", stay_entries(replay)
         case _:
             return "Notes and sign-offs", remark_entries(replay, session.review, session.chain)

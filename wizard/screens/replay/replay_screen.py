@@ -22,7 +22,13 @@ from wizard.screens.replay.frame_text import FrameText
 from wizard.screens.replay.replay_cursor import ReplayCursor
 from wizard.screens.replay.replay_key import ReplayKey
 from wizard.screens.replay.replay_keys import ReplayKeys
-from wizard.screens.replay.replay_lines import frame_lines, headline_parts, overview_lines, strip_of
+from wizard.screens.replay.replay_lines import (
+    done_lines,
+    frame_lines,
+    headline_parts,
+    overview_lines,
+    strip_of,
+)
 from wizard.screens.replay.reviewed_session import ReviewedSession
 from wizard.screens.replay.time_strip import TimeStrip
 from wizard.screens.viewmodels.step.body_room import WIDE
@@ -38,12 +44,23 @@ class ReplayScreen(Screen[None]):
 
     BINDINGS: ClassVar[list[BindingType]] = [
         *key_table.bindings("picture", "ahead", "behind", "first", "last", "play", "faster", "slower"),
-        *key_table.bindings("event", "line", "visits", "flags", "remark", "remarks", "sign"),
+        *key_table.bindings(
+            "moment", "find", "open-photo", "event", "line", "visits", "flags", "remark", "remarks", "sign"
+        ),
         *(Binding(str(n + 1), f"replay('stride', {n})", "by what", show=False) for n in range(9)),
         Binding("down,j,pagedown", "scroll(1)", "down", show=False),
         Binding("up,k,pageup", "scroll(-1)", "up", show=False),
     ]
-    HERE: ClassVar[tuple[str, ...]] = ("ahead", "scroll", "play", "faster", "line", "visits", "flags")
+    HERE: ClassVar[tuple[str, ...]] = (
+        "ahead",
+        "moment",
+        "find",
+        "play",
+        "faster",
+        "line",
+        "visits",
+        "flags",
+    )
     EVERYWHERE: ClassVar[tuple[str, ...]] = (
         "help",
         "event",
@@ -51,15 +68,17 @@ class ReplayScreen(Screen[None]):
         "remarks",
         "sign",
         "picture",
-        "theme",
+        "open-photo",
         "leave",
     )
+    UNSHOWN: ClassVar[tuple[str, ...]] = ("scroll", "theme", "stride")
     ABOUT = (
         "Replay",
         "The session as it was, event by event: what was on the screen, what was typed, judged and ranked, how long "
         "it took. Left and Right go back and on by what the digits choose. 1 event, 2 answer, 3 inspection, 4 safety "
-        "change, 5 value put right, 6 visit, 7 flag. Nothing here changes the record; notes and sign-off lie beside "
-        "it.",
+        "change, 5 value put right, 6 visit, 7 flag. m goes to the next fail, decision, repair, photo, note, long "
+        "pause or refused attempt, / to words. Times are of the zone that the computer was in when the session began, "
+        "where the record has it, else UTC. Nothing here changes the record; notes and sign-off lie beside it.",
     )
     AUTO_FOCUS = ""
 
@@ -119,19 +138,19 @@ class ReplayScreen(Screen[None]):
         self.query_one(SafetyBox).show(frame.badge if frame else Badge(()))
         beside = self._show_side(frame)
         width = max(30, self.size.width - 3 - (RankingBox.WIDTH + 3 if beside else 0))
-        self.query_one(FrameText).show(self._lines(frame, width))
+        standing = done_lines(frame, width) if frame is not None else []
+        self.query_one(FrameText).show(standing, self._lines(frame, width))
         marks = strip_of(replay, self.session.review, cursor.flags or (), cursor.place)
         self.query_one(TimeStrip).show(marks)
         self.query_one(MessageLine).say(says)
-        here = [name for name in self.HERE if name != ("faster" if running is None else "scroll")]
+        here = [name for name in self.HERE if name != "faster" or running is not None]
         self.query_one(KeyBar).show(key_table.labels(here), key_table.labels(self.EVERYWHERE))
 
     def _lines(self, frame: ReplayFrame | None, width: int) -> list[Content]:
         session, found = self.session, self.cursor.flags
         if frame is None:
-            count = None if found is None else len(found)
             return overview_lines(
-                session.replay, session.name, count, session.review, session.chain, width, session.damage
+                session.replay, session.name, found, session.review, session.chain, width, session.damage
             )
         here = [f for f in found or () if f.seq == frame.seq]
         return frame_lines(frame, here, session.review, width)

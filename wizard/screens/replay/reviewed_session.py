@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
-from wizard.errors import UsageError
+from wizard.engine.messages.events import PhotoTaken
+from wizard.errors import SteadfootError, UsageError
+from wizard.platform.system_viewer import show_file
 from wizard.review.flags import thresholds
 from wizard.review.flags.flag import Flag
-from wizard.review.replay import Replay
+from wizard.review.photo_file import photo_file
+from wizard.review.replay import Replay, ReplayFrame
 from wizard.sessions import judged_flags, sign_off
 from wizard.sessions.review_desk import ReviewDesk
 from wizard.sessions.reviews.review_rows import Ruling
@@ -46,6 +49,17 @@ class ReviewedSession:
         """Keep whether a flag is fair. SteadfootError where it can't be written."""
         said = judged_flags.JudgedFlag(self.reviewer, self._desk.now, flag.rule, flag.seq, fair, flag.measure)
         self.judged = judged_flags.standing(judged_flags.judge(self._desk.folder, said))
+
+    def show_photo(self, frame: ReplayFrame | None) -> str:
+        """Have the photo of an event shown by the system; what there is to say of it."""
+        event = frame.record.event if frame is not None else None
+        if not isinstance(event, PhotoTaken):
+            return "There is no photo at this event: m, then photo, goes to the next."
+        try:
+            path = photo_file(self._desk.folder, event)
+        except SteadfootError as problem:
+            return str(problem)
+        return show_file(path) or f"{event.name} was handed to the system's viewer."
 
     @property
     def unsigned(self) -> str:

@@ -12,8 +12,10 @@ from wizard.screens.text.step_place import ROOM
 
 def headline(title: str, parts: tuple[str, ...], way: str = "", width: int = ROOM) -> Content:
     """The three lines, none longer than ``width``: title, the place in the job, for what it is asked."""
-    middle = f" {sign('·')} ".join(p for p in parts if p)
-    shorter = (middle, middle.removesuffix(" so far"), parts[0] if parts else "")
+    some = [p for p in parts if p]
+    middle = f" {sign('·')} ".join(some)
+    fewer = (f" {sign('·')} ".join(some[:count]) for count in range(len(some) - 1, 0, -1))
+    shorter = (middle, middle.removesuffix(" so far"), *fewer)
     middle = next((m for m in shorter if len(m) <= width), middle)
     styled = ((title, "bold $primary"), (middle, ""), (way, "$faint"))
     return Content("\n").join(Content.styled(shortened(text, width), style) for text, style in styled)

@@ -1,0 +1,1 @@
+"""What stands in several sessions and should stand in one, found in the index alone."""

@@ -1,0 +1,50 @@
+"""The sessions of one computer as links: one that is named and isn't here, one that two name as the one before them."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+
+from sqlalchemy import Connection, func, select
+
+from wizard.archive.across.crossing import MOST, SHOWN, Crossing, CrossingKind
+from wizard.archive.archive_tables import session
+from wizard.journal.sealed_block import grouped
+
+
+def gone(db: Connection) -> Iterator[Crossing]:
+    """Sessions that name one that isn't here, the newest first."""
+    other = session.alias("other")
+    there = select(other.c.number).where(other.c.session == session.c.earlier).exists()
+    asked = select(session.c.session, session.c.earlier, session.c.earlier_seal)
+    asked = asked.where(session.c.earlier != "", ~there).order_by(session.c.newest.desc()).limit(MOST)
+    for name, earlier, seal in db.execute(asked):
+        which = f"the seal {grouped(seal)}" if seal else "no seal"
+        yield Crossing(
+            CrossingKind.GONE,
+            (name,),
+            1,
+            f"{name} names {which} of a session that isn't here: {earlier}.",
+            "That was begun before it on the same computer. It was removed, or has not come from there yet.",
+        )
+
+
+def doubled(db: Connection) -> Iterator[Crossing]:
+    """Sessions that name the same one before them."""
+    named = select(session.c.earlier).where(session.c.earlier != "").group_by(session.c.earlier)
+    for earlier in db.scalars(named.having(func.count() > 1).order_by(session.c.earlier).limit(MOST)).all():
+        asked = select(session.c.session).where(session.c.earlier == earlier).order_by(session.c.newest)
+        names = tuple(db.scalars(asked))
+        yield Crossing(
+            CrossingKind.DOUBLED,
+            names[:SHOWN],
+            len(names),
+            f"{len(names)} sessions name the same one before them: {earlier}.",
+            f"{named_words(names)}. A computer begins one after the other: a session or a home was copied, or the "
+            "program was ended as one began.",
+        )
+
+
+def named_words(names: Sequence[str]) -> str:
+    """'2026-11-25-a, 2026-11-26-b and 3 more'."""
+    more = len(names) - SHOWN
+    return f"{', '.join(names[:SHOWN])}{f' and {more} more' if more > 0 else ''}"
