@@ -24,6 +24,7 @@ from wizard.flow.declaring.key_values import (
 )
 from wizard.flow.model.case_attempts import Attempt
 from wizard.flow.model.case_form import CELLS, COLUMN_NAMES, CONFIRM, OUTCOMES, SAID, TOP, CaseAnswer
+from wizard.flow.model.expecting.step_expect import StepExpect
 
 __all__ = ["TOP", "Attempt", "Case", "CaseAnswer", "CaseAnswerKind", "CaseFile", "Expect"]
 
@@ -127,6 +128,10 @@ class Case:
     expect: Annotated[Expect, KeySpec("How it must end: every case needs it.")] = field(
         default_factory=Expect
     )
+    steps: Annotated[
+        Mapping[StepPath, StepExpect],
+        KeySpec("Steps, each with what is so when it is answered first. A variant has none of its base's."),
+    ] = field(default_factory=dict)
     attempts: Annotated[tuple[Attempt, ...], KeySpec("Attempts that must be refused.", "attempt")] = ()
     own: frozenset[tuple[str, StepRef]] = frozenset()
 

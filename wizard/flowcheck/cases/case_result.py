@@ -13,6 +13,7 @@ from wizard.engine.guidance.session_ranking import DECIDED, RankedFault
 from wizard.engine.messages.events import Recorded
 from wizard.flow.model.case import Case, Expect
 from wizard.flow.model.case_attempts import Attempt
+from wizard.flowcheck.cases.seen_steps import SeenStep, Unmet, unseen
 from wizard.safety import Belief
 
 UNFINISHED = "unfinished"
@@ -63,7 +64,7 @@ class Played:
     ``ranking`` is the order when the decision was taken (when work was stopped, if there was none), ``minutes`` the
     usual minutes of all that was done, ``path`` every step answered. ``machine`` is what is believed of the machine
     at the end, ``left`` the reach of leaving that it was left with, empty where work was stopped. ``readings``
-    counts the numbers that were typed.
+    counts the numbers that were typed. ``seen`` are the steps that were watched, each as it was answered first.
     """
 
     case: str
@@ -81,6 +82,7 @@ class Played:
     machine: Belief
     attempts: tuple[Tried, ...]
     records: tuple[Recorded, ...]
+    seen: Mapping[StepRef, SeenStep]
     unmet: tuple[tuple[str | int, ...], ...] = ()
 
     @property
@@ -112,10 +114,6 @@ class Played:
         }  # fmt: skip
 
 
-Unmet = tuple[tuple[str | int, ...], str]
-"""What isn't met, as ``Played.unmet`` has it, and a sentence."""
-
-
 def differences(
     case: Case, played: Played, asked: Collection[tuple[str, StepRef]] | None
 ) -> tuple[Unmet, ...]:
@@ -135,7 +133,8 @@ def differences(
         "minutes_below": _minutes(want, played),
     }
     ends = [(("expect", key), says) for key, message in reported.items() for says in message]
-    return (*ends, *_never_asked(case, asked), *_attempts(case, played.attempts))
+    at_steps = unseen(case, played.seen) if asked is not None else ()
+    return (*ends, *at_steps, *_never_asked(case, asked), *_attempts(case, played.attempts))
 
 
 def _never_asked(case: Case, asked: Collection[tuple[str, StepRef]] | None) -> Iterable[Unmet]:
