@@ -33,7 +33,9 @@ MOST = 1_000
 """The most acts that a job may take; one that takes more goes in a circle."""
 
 
-def play(flow: Flow, case: Case, source: AnswerSource | None = None, watch: StepWatch | None = None) -> Played:
+def play(
+    flow: Flow, case: Case, source: AnswerSource | None = None, watch: StepWatch | None = None
+) -> Played:
     """Play a case to its end. Nothing is raised for a case that fails: ``problems`` says what is wrong.
 
     ``source`` takes the place of the case's own script; then not every answer of the case has to be asked for, nor

@@ -90,7 +90,10 @@ def otherwise(want: StepExpect, found: SeenStep) -> Iterator[tuple[str, str]]:
         yield "reach", f"{found.reach or 'none'}, not {want.reach}"
     if want.cautions is not None and want.cautions != found.cautions:
         yield "cautions", f"{_words(found.cautions)}, not {_words(want.cautions)}"
-    for key, wanted, known in (("believed", want.believed, found.believed), ("leaves", want.leaves, found.leaves)):
+    for key, wanted, known in (
+        ("believed", want.believed, found.believed),
+        ("leaves", want.leaves, found.leaves),
+    ):
         for condition, values in wanted.items():
             if known.get(condition) != values:
                 yield key, f"{condition} {_words(known.get(condition, ()))}, not {_words(values)}"

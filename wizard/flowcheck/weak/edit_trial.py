@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from functools import lru_cache
 from pathlib import Path
 
@@ -49,14 +49,16 @@ class EditTrial:
 
 @dataclass(slots=True)
 class TrialBench:
-    """A flow whose edits are tried: what is so of it as it stands, and the cases that noticed edits before."""
+    """A flow whose edits are tried, and what is so of it as it stands. ``expecting`` has, by the name of a step or an
+    inspection, the numbers of the cases that expect something there.
+    """
 
     base: Examined
     cases: tuple[Case, ...]
     beside: ApprovalBeside
     approved: Known
     proofs: Known
-    sharp: dict[str, int] = field(default_factory=dict)
+    expecting: Mapping[str, frozenset[int]]
 
     @classmethod
     def of(cls, folder: Path) -> TrialBench:
@@ -64,12 +66,14 @@ class TrialBench:
         base = examine(read_folder(folder))
         assert base.flow is not None and base.index is not None
         beside = ApprovalBeside.of(folder)
+        cases = cases_of(base)
         return cls(
             base,
-            cases_of(base),
+            cases,
             beside,
             names(approved(base.flow, base.index, beside)),
             names(prove(base.flow, index=base.index).problems),
+            _expecting(cases),
         )
 
     @property
@@ -79,7 +83,7 @@ class TrialBench:
         return self.base.flow
 
     def tried(self, edit: FlowEdit, could: Sequence[int], most: int) -> EditTrial:
-        """Try one edit against ``most`` at most of the cases of these numbers, those first that noticed others."""
+        """Try one edit against the first ``most`` of the cases of these numbers."""
         flow = edited(self.base, edit)
         if flow.says:
             return EditTrial(edit, Noticed.FORM, flow.says)
@@ -87,13 +91,10 @@ class TrialBench:
             return EditTrial(edit, Noticed.PROOF, proof)
         claim = self._claimed(flow)
         able = [n for n in could if edit.kind not in SILENT or self._expects(n, edit)]
-        order = sorted(able, key=lambda n: -self.sharp.get(self.cases[n].id, 0))
-        some = order[: min(most, AS_APPROVED) if claim else most]
+        some = able[: min(most, AS_APPROVED) if claim else most]
         for played, number in enumerate(some, 1):
             case = self.cases[number]
-            says = self._failed(flow.flow, case, edit)
-            if says:
-                self.sharp[case.id] = self.sharp.get(case.id, 0) + 1
+            if says := self._failed(flow.flow, case, edit):
                 return EditTrial(edit, Noticed.CASE, f"{case.id}: {says}", played, len(could))
         if claim:
             return EditTrial(edit, Noticed.APPROVAL, claim, len(some), len(could))
@@ -102,18 +103,18 @@ class TrialBench:
 
     def _expects(self, number: int, edit: FlowEdit) -> bool:
         """Whether a case expects something of a step that the edit touches, or of one of its inspection."""
-        steps = {str(where) for where in self.cases[number].steps}
-        inspections = {where.inspection for where in self.cases[number].steps}
-        return any(t.name in steps or t.name in inspections or not t.name for t in edit.touches)
+        return any(number in self.expecting.get(touch.name, ()) for touch in edit.touches)
 
     def _proved(self, changed: EditedFlow) -> str:
         """The first thing that the proofs say and didn't before, or nothing."""
         places = Places(changed.index)
         before, after = self.flow, changed.flow
         found: Iterable[Counterexample]
-        if (before.conditions, before.reaches, before.facts) == (after.conditions, after.reaches, after.facts) and (
-            acts(before) == acts(after)
-        ):
+        if (before.conditions, before.reaches, before.facts) == (
+            after.conditions,
+            after.reaches,
+            after.facts,
+        ) and (acts(before) == acts(after)):
             found = (*evidence(Rules.of(after), places), *fault_evidence_reach.faults(after, places))
         else:
             found = prove(after, index=changed.index).problems
@@ -127,7 +128,7 @@ class TrialBench:
         return next((p.text for p in found if (p.file, p.rule, p.text) not in self.approved), "")
 
     def _failed(self, flow: Flow, case: Case, edit: FlowEdit) -> str:
-        """What a case says of the edited flow, or one of the answers that stop work in it; nothing where all is well."""
+        """What a case says of the edited flow, or an answer in it that should stop work; nothing where all is well."""
         try:
             played = play(flow, case)
         except (KeyError, ValueError, AssertionError) as problem:
@@ -139,7 +140,9 @@ class TrialBench:
 
 def _unstopped(flow: Flow, case: Case, played: Played) -> str:
     tried = stops(flow, [(case, played.records)])
-    return next((f"{one.key} should stop work: {one.problem}" for one in tried if one.tried and one.problem), "")
+    return next(
+        (f"{one.key} should stop work: {one.problem}" for one in tried if one.tried and one.problem), ""
+    )
 
 
 @lru_cache(maxsize=1)
@@ -148,6 +151,10 @@ def bench(folder: Path) -> TrialBench:
     return TrialBench.of(folder)
 
 
-def by_id(cases: Iterable[Case]) -> Mapping[str, int]:
-    """The number of each case by its id."""
-    return {case.id: number for number, case in enumerate(cases)}
+def _expecting(cases: Iterable[Case]) -> Mapping[str, frozenset[int]]:
+    found: dict[str, set[int]] = {}
+    for number, case in enumerate(cases):
+        for where in case.steps:
+            for name in (str(where), where.inspection):
+                found.setdefault(name, set()).add(number)
+    return {name: frozenset(numbers) for name, numbers in found.items()}

@@ -20,7 +20,7 @@ Known = frozenset[tuple[str, str, str]]
 
 @dataclass(frozen=True, slots=True)
 class EditedFlow:
-    """A flow with an edit made. ``says`` is the first thing that its form says of it; then there may be no ``index``."""
+    """A flow with an edit made. ``says`` is the first thing that its form says of it; then it may have no ``index``."""
 
     index: FlowIndex | None
     says: str = ""
@@ -46,7 +46,9 @@ def edited(base: Examined, edit: FlowEdit) -> EditedFlow:
     if checked.faults:
         return EditedFlow(None, f"[{checked.faults[0].rule}] {checked.faults[0].text}")
     sound = {**source.sound, edit.file: document}
-    changed = replace(source, sound=sound, whole={**source.whole, edit.file: document}, wanted={}, problems=[])
+    changed = replace(
+        source, sound=sound, whole={**source.whole, edit.file: document}, wanted={}, problems=[]
+    )
     try:
         flow = build_flow(sound, source.drawings, base.index.flow.digest)
     except (KeyError, ValueError) as problem:

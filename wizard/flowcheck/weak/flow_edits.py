@@ -124,5 +124,11 @@ def _says(location: TableLocation, key: str, edit: ValueEdit) -> str:
 def _shown(value: Any) -> str:
     if isinstance(value, dict):
         value = value.get("word", value.get("id", ", ".join(map(str, value))))
-    text = " or ".join(map(str, value)) if isinstance(value, list) else f"{value:g}" if isinstance(value, float) else str(value)
+    text = (
+        " or ".join(map(str, value))
+        if isinstance(value, list)
+        else f"{value:g}"
+        if isinstance(value, float)
+        else str(value)
+    )
     return text if len(text) <= LONGEST else f"{text[:LONGEST]}..."

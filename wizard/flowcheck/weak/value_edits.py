@@ -82,5 +82,13 @@ def _numbers(below: Path, number: float) -> Iterator[ValueEdit]:
 def _other_unit(unit: str) -> str:
     """Another unit of the same dimension, the nearest one in size that differs; empty where there is none."""
     known = find(unit)
-    others = [u for u in UNITS if u.dimension == known.dimension and (u.factor, u.offset) != (known.factor, known.offset)]
-    return min(others, key=lambda u: max(u.factor / known.factor, known.factor / u.factor)).symbol if others else ""
+    others = [
+        u
+        for u in UNITS
+        if u.dimension == known.dimension and (u.factor, u.offset) != (known.factor, known.offset)
+    ]
+    return (
+        min(others, key=lambda u: max(u.factor / known.factor, known.factor / u.factor)).symbol
+        if others
+        else ""
+    )

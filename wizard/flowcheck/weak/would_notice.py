@@ -66,5 +66,3 @@ def differences(
 
 def _quoted(words: Iterable[str]) -> str:
     return ", ".join(f'"{word}"' for word in words)
-
-

@@ -37,9 +37,7 @@ class StepExpect:
         Mapping[FindingId, Probability],
         KeySpec("The evidence that its answer gives for findings: 0 ruled out, 1 found; within 0.02."),
     ] = field(default_factory=dict)
-    next: Annotated[
-        Place | None, KeySpec("Where its answer leads: the id of a step there, or end.")
-    ] = None
+    next: Annotated[Place | None, KeySpec("Where its answer leads: the id of a step there, or end.")] = None
     waits: Annotated[
         Minutes | None, KeySpec("How many minutes must pass, once it is on screen, before it is answered.")
     ] = None
