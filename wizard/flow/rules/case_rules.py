@@ -203,7 +203,7 @@ def _unfit_numbers(step: AnyStep, answer: CaseAnswer, machine: Mapping[str, str]
     return ""
 
 
-def _ends(index: FlowIndex, location: TableLocation) -> Iterator[Problem]:
+def _ends(index: FlowIndex, location: CaseLocation) -> Iterator[Problem]:
     """The faults, the stop and what is believed at the end are of the flow."""
     confirm = location.table.get("confirm", [])
     if confirm != "top":

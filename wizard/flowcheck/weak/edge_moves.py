@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from typing import Any
 
 from wizard.flow.model import MeasureStep
+from wizard.flow.parsing.toml_positions import Path
 from wizard.flow.rules.rule_context import FlowIndex, TableLocation
 from wizard.flowcheck.weak.value_edits import FOURFOLD, QUARTER
 from wizard.measure.quantities.units import span_from_si
@@ -21,7 +23,7 @@ class EdgeMoves:
             tool = index.flow.tools.get(at.step.reading.tool) if isinstance(at.step, MeasureStep) else None
             if tool is not None:
                 self._uncertain[at.limit] = max(self._uncertain.get(at.limit, 0.0), tool.uncertainty)
-        self._limits = {
+        self._limits: dict[Path, dict[str, Any]] = {
             (file, number): table
             for file, document in index.source.sound.items()
             for number, table in enumerate(document.get("limit", ()))
@@ -38,7 +40,7 @@ class EdgeMoves:
         return min(off, max(room, least)) or off
 
 
-def _edges(limit: dict[str, list[dict[str, float]]]) -> Iterator[float]:
+def _edges(limit: dict[str, Any]) -> Iterator[float]:
     for band in limit["band"]:
         for key in ("below", "up_to"):
             if key in band:

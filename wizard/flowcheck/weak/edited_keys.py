@@ -42,7 +42,8 @@ from wizard.flowcheck.weak.edit_kinds import EditKind
 @unique
 class EditWay(StrEnum):
     """How the value of a key is edited: ``each`` entry of it is taken out, or all of it; its numbers are halved and
-    doubled, or each entry's; an edge of a band is moved; a word gives way to another one.
+    doubled, or each entry's; an edge of a band is moved; a word, a unit or a reach gives way to another one, a way on
+    to the end.
     """
 
     EACH = "each"
@@ -53,6 +54,7 @@ class EditWay(StrEnum):
     WORD = "word"
     UNIT = "unit"
     NEARER = "nearer"
+    END = "end"
 
 
 @dataclass(frozen=True, slots=True)
@@ -80,7 +82,8 @@ _KINDS: Mapping[EditKind, Mapping[EditWay, str]] = {
     },
     EditKind.STOP: {
         EditWay.WHOLE: "Answer.stop VerdictConsequence.stop FactValue.stop Unable.stop ConditionTable.contradicted "
-        "Stop.outdoors Answer.most VerdictConsequence.most Answer.then VerdictConsequence.then",
+        "Stop.outdoors",
+        EditWay.END: "Answer.then VerdictConsequence.then",
         EditWay.EACH: "Stop.make_safe",
     },
     EditKind.UNABLE: {EditWay.WHOLE: "Step.unable Unable.next"},
@@ -123,6 +126,7 @@ _KINDS: Mapping[EditKind, Mapping[EditWay, str]] = {
         EditWay.WHOLE: "Finding.strength Fault.severity FlowHead.severity FlowHead.strength Band.typical",
     },
     EditKind.BRANCH: {
+        EditWay.NUMBER: "Answer.most VerdictConsequence.most",
         EditWay.WHOLE: "Step.next Answer.next VerdictConsequence.next Inspection.after_only Step.once FlowHead.lead "
         "Step.before",
     },

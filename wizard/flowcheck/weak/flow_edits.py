@@ -124,11 +124,6 @@ def _says(location: TableLocation, key: str, edit: ValueEdit) -> str:
 def _shown(value: Any) -> str:
     if isinstance(value, dict):
         value = value.get("word", value.get("id", ", ".join(map(str, value))))
-    text = (
-        " or ".join(map(str, value))
-        if isinstance(value, list)
-        else f"{value:g}"
-        if isinstance(value, float)
-        else str(value)
-    )
+    listed = value if isinstance(value, list) else [value]
+    text = " or ".join(f"{one:g}" if isinstance(one, float) else str(one) for one in listed)
     return text if len(text) <= LONGEST else f"{text[:LONGEST]}..."

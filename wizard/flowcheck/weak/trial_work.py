@@ -110,6 +110,6 @@ def _work(processes: int) -> Iterator[Callable[..., Iterator[Any]]]:
 
 
 def _begun() -> None:
-    """A Ctrl-C is for the process that reads the keys: it ends this one. Few cycles are made, so none are looked for."""
+    """A Ctrl-C is for the process that reads the keys, which ends this one. Few cycles are made: none are looked for."""
     signal.signal(signal.SIGINT, signal.SIG_IGN)
     gc.disable()

@@ -13,14 +13,18 @@ from wizard.flowcheck.weak.edited_keys import EditWay
 from wizard.measure.quantities.unit_table import UNITS
 from wizard.measure.quantities.units import find
 
+_END = "end"
 NEARLY_SURE = 0.99
 """To what a chance is raised at most."""
 QUARTER = 0.25
 """How far an edge is moved, of its own value, where the tool's uncertainty isn't more."""
 FOURFOLD = 4.0
 """How many standard uncertainties of the tool an edge is moved at least."""
-_VERDICTS = {Verdict.PASS: Verdict.FAIL, Verdict.WATCH: Verdict.PASS, Verdict.FAIL: Verdict.PASS}
-_PRICES = {Price.LOW: Price.HIGH, Price.MIDDLE: Price.LOW, Price.HIGH: Price.LOW}
+_OTHER_WORDS: dict[str, str] = {
+    Verdict.PASS: "fail", Verdict.WATCH: "pass", Verdict.FAIL: "pass",
+    Price.LOW: "high", Price.MIDDLE: "low", Price.HIGH: "low",
+}  # fmt: skip
+"""Of a word that is edited the one that is written in its place."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,7 +41,7 @@ class ValueEdit:
 
 
 def value_edits(way: EditWay, value: Any, nearer: str = "", off: float = 0.0) -> Iterator[ValueEdit]:
-    """Yield the edits of a value in one way. ``nearer`` is a reach that asks for less, ``off`` how far an edge moves."""
+    """Yield the edits of a value in one way. ``nearer`` is a reach that asks for less, ``off`` how far edges move."""
     match way:
         case EditWay.WHOLE:
             if value is not False:
@@ -54,10 +58,13 @@ def value_edits(way: EditWay, value: Any, nearer: str = "", off: float = 0.0) ->
             yield ValueEdit((), value + off, EditChange.RAISED)
             yield ValueEdit((), value - off, EditChange.LOWERED)
         case EditWay.WORD:
-            yield ValueEdit((), str({**_VERDICTS, **_PRICES}[value]), EditChange.SWAPPED)
+            yield ValueEdit((), _OTHER_WORDS[value], EditChange.SWAPPED)
         case EditWay.UNIT:
             if other := _other_unit(value):
                 yield ValueEdit((), other, EditChange.SWAPPED)
+        case EditWay.END:
+            if value != _END:
+                yield ValueEdit((), _END, EditChange.SWAPPED)
         case EditWay.NEARER:
             if nearer and nearer != value:
                 yield ValueEdit((), nearer, EditChange.NEARER)
@@ -82,11 +89,8 @@ def _numbers(below: Path, number: float) -> Iterator[ValueEdit]:
 def _other_unit(unit: str) -> str:
     """Another unit of the same dimension, the nearest one in size that differs; empty where there is none."""
     known = find(unit)
-    others = [
-        u
-        for u in UNITS
-        if u.dimension == known.dimension and (u.factor, u.offset) != (known.factor, known.offset)
-    ]
+    here = known.factor, known.offset
+    others = [u for u in UNITS if u.dimension == known.dimension and (u.factor, u.offset) != here]
     return (
         min(others, key=lambda u: max(u.factor / known.factor, known.factor / u.factor)).symbol
         if others
