@@ -26,7 +26,7 @@ from wizard.flowcheck.weak.edited_flow import EditedFlow, Known, edited, names
 from wizard.flowcheck.weak.flow_edit import FlowEdit
 from wizard.flowcheck.weak.would_notice import would_notice
 
-AS_APPROVED = 6
+AS_APPROVED = 2
 """How many cases are tried for an edit that the approval tells already, to say whether a case would as well."""
 STOPPING = frozenset({EditKind.STOP, EditKind.KNOWN_BAD, EditKind.OWED, EditKind.UNABLE})
 """Kinds of edits that the answers that stop work are tried for."""

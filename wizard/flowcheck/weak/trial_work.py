@@ -22,7 +22,7 @@ from wizard.flowcheck.weak.edit_touches import touched
 from wizard.flowcheck.weak.edit_trial import EditTrial, bench
 from wizard.flowcheck.weak.flow_edit import FlowEdit, Touch
 
-MOST = 24
+MOST = 12
 """How many of the cases that come to an edit are played at most."""
 CHUNK = 4
 """How many edits a process is given at a time: few, so that it ends soon when broken off."""
@@ -110,6 +110,6 @@ def _work(processes: int) -> Iterator[Callable[..., Iterator[Any]]]:
 
 
 def _begun() -> None:
-    """A Ctrl-C is for the process that reads the keys, which ends this one. Few cycles are made: none are looked for."""
+    """A Ctrl-C is for the process that reads keys, which ends this one. Few cycles are made, so none are sought."""
     signal.signal(signal.SIGINT, signal.SIG_IGN)
     gc.disable()
