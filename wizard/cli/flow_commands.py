@@ -105,6 +105,7 @@ def _explain(ctx: click.Context, _parameter: click.Parameter, rule: str | None) 
         "steadfoot flow check",
         "steadfoot flow check flows/washer-shake --cases",
         "steadfoot flow check flows/washer-shake --json",
+        "steadfoot flow check flows/washer-shake --weak --edits 400",
         "steadfoot flow check --explain way",
     )
 )
@@ -117,15 +118,48 @@ def _explain(ctx: click.Context, _parameter: click.Parameter, rule: str | None) 
     help="Tell what a rule proves and why, with an example; RULE stands in [ ] after each problem.",
 )  # fmt: skip
 @click.option("--counts", is_flag=True, help="Say what the proofs went through, and how long the check took.")
+@click.option(
+    "--weak",
+    is_flag=True,
+    help="Edit the flow, one thing at a time, and tell which edits nobody would notice.",
+)
+@click.option("--edits", type=click.IntRange(0), default=0, help="With --weak: so many edits, drawn; 0: all.")
+@click.option(
+    "--seed", type=click.IntRange(0), default=1, show_default=True, help="With --weak: what draws them."
+)
+@click.option(
+    "--processes", type=click.IntRange(1, 64), default=2, show_default=True, help="With --weak: at a time."
+)
 @as_json
 @click.pass_obj
-def check(setting: CommandContext, flows: tuple[str, ...], play: bool, counts: bool, as_json: bool) -> None:
+def check(
+    setting: CommandContext,
+    flows: tuple[str, ...],
+    play: bool,
+    counts: bool,
+    weak: bool,
+    edits: int,
+    seed: int,
+    processes: int,
+    as_json: bool,
+) -> None:
     """Prove flows, each a name or a folder; all of them if none is named.
 
     Every problem is told at once, with file, line and column, and what shows it: the path of answers that goes there,
     the value, or the pair. What asks for less than was approved is an error. Errors make the exit code 3; warnings
     don't.
+
+    With --weak nothing else is told: each need, warning, stop, limit, evidence and so on is taken out or changed, one
+    at a time, and form, proofs, the approval and the cases that can tell are asked whether they notice. An edit that
+    could hurt somebody, goes unnoticed and isn't accepted in weak.toml makes the exit code 3. It takes minutes.
     """
+    if weak:
+        from wizard.cli.writing.weak_check import WeakOptions, weak_check
+
+        named = flows or tuple(setting.flows())
+        options = WeakOptions(edits, seed, processes)
+        weak_check({name: setting.folder_of(name) for name in named}, options, as_json)
+        return
     with _uncollected():
         from wizard.flow.parsing.flow_files import read_folder
         from wizard.flowcheck.approval.approval_check import ApprovalBeside
@@ -178,7 +212,7 @@ def _uncollected() -> Iterator[None]:
             gc.enable()
 
 
-def _near(path: Path) -> Path:
+def near(path: Path) -> Path:
     """A path as short as it can be said from the folder in which the program runs."""
     here = Path.cwd()
     return path.relative_to(here) if path.is_absolute() and path.is_relative_to(here) else path
@@ -194,7 +228,7 @@ def _tell(name: str, folder: Path, checked: FlowCheckResult) -> None:
         return problem.severity, of_case(problem.file), not of_library(problem.file)
 
     for problem in sorted(checked.problems, key=rank):
-        place = f"{_near(path_of(folder, problem.file))}:{str(problem).removeprefix(problem.file + ':')}"
+        place = f"{near(path_of(folder, problem.file))}:{str(problem).removeprefix(problem.file + ':')}"
         write_lines([f"{place} [{problem.rule}]"])
         write_lines(getattr(problem, "shown", ()), 4)
     if checked.coverage is not None:

@@ -45,7 +45,8 @@ def trials(
 ) -> Iterator[EditTrial]:
     """Try edits of the flow in a folder, in their order, each told as it is done; the flow is sound.
 
-    ``seed`` chooses the cases of an edit that more than ``most`` come to. FlowError where the system ended a process.
+    ``seed`` chooses the cases of an edit that more than ``most`` come to. FlowError where a case
+    fails, or the system ended a process.
     """
     ready = bench(folder)
     numbers = range(len(ready.cases))
@@ -53,6 +54,11 @@ def trials(
         came: dict[Touch, list[int]] = {}
         for number, some in enumerate(work(partial(_came, folder), numbers)):
             progress("cases", number + 1, len(numbers))
+            if not some:
+                name = ready.cases[number].id
+                raise FlowError(
+                    f"case {name} doesn't end as it says. Mend it first: steadfoot flow check --cases"
+                )
             for touch in some:
                 came.setdefault(touch, []).append(number)
         tasks = [(edit, _able(edit, came, ready.expecting, most, seed)) for edit in edits]
@@ -79,9 +85,11 @@ def _able(
 
 
 def _came(folder: Path, number: int) -> frozenset[Touch]:
+    """What a case comes to; nothing where it doesn't end as it says, since it would tell nothing of an edit."""
     ready = bench(folder)
     assert ready.base.index is not None
-    return touched(ready.flow, play(ready.flow, ready.cases[number]), reach_bases(ready.base.index))
+    played = play(ready.flow, ready.cases[number])
+    return touched(ready.flow, played, reach_bases(ready.base.index)) if played.ok else frozenset()
 
 
 def _tried(folder: Path, most: int, task: tuple[FlowEdit, tuple[int, ...]]) -> EditTrial:
