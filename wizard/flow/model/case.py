@@ -8,7 +8,7 @@ from typing import Annotated, Any
 
 from wizard.domain.references import StepRef
 from wizard.domain.vocabulary import CaseAnswerKind, JobOutcome, RepairOutcome
-from wizard.flow.declaring.declaration_fields import KeySpec, SizeLimit
+from wizard.flow.declaring.declaration_fields import Bounds, KeySpec, SizeLimit
 from wizard.flow.declaring.key_values import (
     FactId,
     FaultId,
@@ -50,6 +50,10 @@ class Expect:
         Needs,
         KeySpec("What is believed of the machine at the end: of each condition, nothing but these values."),
     ] = field(default_factory=dict)
+    parts: Annotated[
+        Mapping[Id, Annotated[int, Bounds(1, 100)]] | None,
+        KeySpec("The parts fitted, and no others: each with how many."),
+    ] = None
     minutes_below: Annotated[Minutes | None, KeySpec("It takes fewer minutes than this.")] = None
 
 

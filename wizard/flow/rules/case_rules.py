@@ -225,6 +225,11 @@ def _ends(index: FlowIndex, location: CaseLocation) -> Iterator[Problem]:
     for key, kind in kinds.items():
         yield from index.refer(expect, (key,), kind, expect.table.get(key, ()))
     yield from _beliefs(index, expect, "machine")
+    known = [part.id for fault in index.flow.faults.values() for part in fault.remedy.parts]
+    for name in expect.table.get("parts", {}):
+        if name not in known:
+            message = f'"{name}" is no part of a remedy.{nearest(name, known)}'
+            yield index.error(expect, ("parts", name), message, "reference", key=True)
     yield from _steps(index, location)
     stopped = expect.table["outcome"] == JobOutcome.STOPPED
     if stopped != bool(expect.table.get("stop")):

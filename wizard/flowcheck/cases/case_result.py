@@ -2,15 +2,16 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Collection, Iterable, Mapping
 from dataclasses import asdict, dataclass
 from typing import Any
 
 from wizard.domain.chosen_answers import chosen_text
 from wizard.domain.references import StepRef
-from wizard.domain.vocabulary import AnswerHow, Phase, RefusalReason, Verdict
+from wizard.domain.vocabulary import AnswerHow, Phase, RefusalReason, RepairOutcome, Verdict
 from wizard.engine.guidance.session_ranking import DECIDED, RankedFault
-from wizard.engine.messages.events import Recorded
+from wizard.engine.messages.events import Recorded, RepairDone
 from wizard.flow.model.case import Case, Expect
 from wizard.flow.model.case_attempts import Attempt
 from wizard.flowcheck.cases.seen_steps import SeenStep, Unmet, unseen
@@ -96,6 +97,15 @@ class Played:
         return self.ranking[0].fault if self.ranking else ""
 
     @property
+    def parts(self) -> Mapping[str, int]:
+        """The parts that were fitted, each with how many."""
+        fitted: Counter[str] = Counter()
+        for record in self.records:
+            if isinstance(record.event, RepairDone) and record.event.outcome is RepairOutcome.FITTED:
+                fitted.update({one.part: one.count for one in record.event.parts})
+        return fitted
+
+    @property
     def decided(self) -> tuple[str, ...]:
         """The faults at 0.9 or more."""
         return tuple(r.fault for r in self.ranking if r.probability >= DECIDED)
@@ -130,6 +140,7 @@ def differences(
         "confirmed": _set("confirmed", want.confirmed, played.confirmed),
         "left": _word("left", want.left, played.left) if want.left else (),
         "machine": _machine(want.machine, played.machine),
+        "parts": _parts(want.parts, played.parts),
         "minutes_below": _minutes(want, played),
     }
     ends = [(("expect", key), says) for key, message in reported.items() for says in message]
@@ -160,6 +171,14 @@ def _machine(wanted: Mapping[str, frozenset[str]], found: Belief) -> Iterable[st
         if not known or not known <= values:
             message = " or ".join(sorted(known)) or "no condition of this machine"
             yield f"{condition}: {message}; expected {' or '.join(sorted(values))}."
+
+
+def _parts(wanted: Mapping[str, int] | None, found: Mapping[str, int]) -> Iterable[str]:
+    if wanted is not None and wanted != found:
+        listed, expected = (
+            ", ".join(f"{count} {part}" for part, count in some.items()) or "none" for some in (found, wanted)
+        )
+        yield f"parts: {listed}; expected {expected}."
 
 
 def _minutes(want: Expect, played: Played) -> Iterable[str]:
