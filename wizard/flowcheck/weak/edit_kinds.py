@@ -68,6 +68,8 @@ class Noticed(StrEnum):
     CASE = "case"
     APPROVAL = "approval only"
     NONE = "none"
+    SAME = "no change"
+    """There is nothing to notice: what was taken out stood there to be read, and the flow is the same without it."""
 
 
 GRAVITY: Mapping[EditKind, EditGravity] = {

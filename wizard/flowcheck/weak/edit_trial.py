@@ -85,6 +85,8 @@ class TrialBench:
     def tried(self, edit: FlowEdit, could: Sequence[int], most: int) -> EditTrial:
         """Try one edit against the first ``most`` of the cases of these numbers."""
         flow = edited(self.base, edit)
+        if flow.same:
+            return EditTrial(edit, Noticed.SAME, "")
         if flow.says:
             return EditTrial(edit, Noticed.FORM, flow.says)
         if proof := self._proved(flow):

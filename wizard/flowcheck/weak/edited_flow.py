@@ -20,10 +20,14 @@ Known = frozenset[tuple[str, str, str]]
 
 @dataclass(frozen=True, slots=True)
 class EditedFlow:
-    """A flow with an edit made. ``says`` is the first thing that its form says of it; then it may have no ``index``."""
+    """A flow with an edit made. ``says`` is the first thing that its form says of it; then it may have no ``index``.
+
+    ``same``: it is the flow that it was, since what is taken out only said what goes without saying.
+    """
 
     index: FlowIndex | None
     says: str = ""
+    same: bool = False
 
     @property
     def flow(self) -> Flow:
@@ -53,6 +57,8 @@ def edited(base: Examined, edit: FlowEdit) -> EditedFlow:
         flow = build_flow(sound, source.drawings, base.index.flow.digest)
     except (KeyError, ValueError) as problem:
         return EditedFlow(None, f"It can't be built: {problem}")
+    if flow == base.flow:
+        return EditedFlow(base.index, same=True)
     index = FlowIndex(flow, changed, declared(changed))
     known = names(base.problems)
     return EditedFlow(index, _new(index, RULES, known) or _new(index, IF_SOUND, known))
