@@ -1,4 +1,4 @@
-"""What a case expects at steps: each thing that is otherwise is told, at its place; of another flow's step, by the form."""
+"""What a case expects at steps: what is otherwise is told, at its place; of a step that there isn't, by the form."""
 
 from __future__ import annotations
 
@@ -70,7 +70,12 @@ def test_parts_that_were_fitted_are_counted() -> None:
 
 def test_a_variant_has_none_of_its_bases_steps() -> None:
     """It goes another way, so that what its base sees says nothing of it; a row has those of its table."""
-    base = {"id": "base", "says": "b", "expect": {"outcome": "no-fault"}, "steps": {"spin.run": {"next": "end"}}}
+    base = {
+        "id": "base",
+        "says": "b",
+        "expect": {"outcome": "no-fault"},
+        "steps": {"spin.run": {"next": "end"}},
+    }
     variant = {"id": "variant", "base": "base", "says": "v"}
     rows = {**base, "id": "table", "columns": ["id"], "rows": [["one"]]}
     found = {case.id: len(case.steps) for case in build_cases({"case": [base, variant, rows]})}

@@ -54,7 +54,7 @@ HELD = {
 }
 """Edits that something notices, and what."""
 EXPECTED = """[case.steps]
-"dampers.bounce" = { verdict = "fail", evidence = { bounces-on = 1 }, believed = { front = ["off"] } }
+"dampers.bounce" = { verdict = "fail", evidence = { bounces-on = 1 }, believed = { front = ["on"] } }
 "motor.spin" = { reach = "terminals", leaves = { dead = ["no"] } }
 
 [case.expect]

@@ -73,7 +73,9 @@ def test_every_edited_key_is_one_of_its_table() -> None:
     from wizard.flowcheck.weak.edited_keys import _EDITS, STEPS
 
     known = {
-        ("Step" if table in STEPS else table.__name__, field.key) for table in TABLES for field in keys_of(table)
+        ("Step" if table in STEPS else table.__name__, field.key)
+        for table in TABLES
+        for field in keys_of(table)
     }
     assert set(_EDITS) <= known
 
