@@ -25,7 +25,7 @@ WEAK = {
     EditKind.SPOIL: "faults.toml: fault.dampers-worn.remedy.may.level removed",
     EditKind.CAUTION: "faults.toml: fault.transit-in.hazard removed",
     EditKind.STOP: "flow.toml: fact.stacked.value.gas.stop removed",
-    EditKind.UNABLE: "inspections/dampers.toml: step.pull.unable removed",
+    EditKind.UNABLE: "library/procedures/access/sump.toml: step.empty.unable removed",
     EditKind.KNOWN_BAD: "faults.toml: fault.normal.needs.transit removed",
     EditKind.DRIFT: "library/machine.toml: condition.motion.alone.still removed",
     EditKind.OWED: "faults.toml: fault.wiring.remedy.recheck.motor removed",

@@ -86,7 +86,7 @@ _KINDS: Mapping[EditKind, Mapping[EditWay, str]] = {
         EditWay.END: "Answer.then VerdictConsequence.then",
         EditWay.EACH: "Stop.make_safe",
     },
-    EditKind.UNABLE: {EditWay.WHOLE: "Step.unable Unable.next"},
+    EditKind.UNABLE: {EditWay.WHOLE: "Step.unable"},
     EditKind.KNOWN_BAD: {EditWay.EACH: "ConditionTable.latch Stop.so Fault.needs"},
     EditKind.DRIFT: {EditWay.EACH: "ConditionTable.alone ConditionTable.while"},
     EditKind.OWED: {
@@ -127,7 +127,7 @@ _KINDS: Mapping[EditKind, Mapping[EditWay, str]] = {
     },
     EditKind.BRANCH: {
         EditWay.NUMBER: "Answer.most VerdictConsequence.most",
-        EditWay.WHOLE: "Step.next Answer.next VerdictConsequence.next Inspection.after_only Step.once FlowHead.lead "
+        EditWay.WHOLE: "Step.next Answer.next VerdictConsequence.next Unable.next Inspection.after_only Step.once FlowHead.lead "
         "Step.before",
     },
     EditKind.PRICE: {

@@ -79,7 +79,7 @@ class _Finder:
         line, _ = self.index.source.positions[location.file].of(path)
         return FlowEdit(
             id=name,
-            kind=self._kind(location, how.kind, edit.below),
+            kind=self._kind(location, how.kind, key, edit.below),
             change=edit.change,
             file=location.file,
             line=line,
@@ -89,8 +89,12 @@ class _Finder:
             touches=touches(self.index, location, keys),
         )
 
-    def _kind(self, location: TableLocation, kind: EditKind, below: Path) -> EditKind:
-        """A need of people, and of how a machine is left, are kinds of their own."""
+    def _kind(self, location: TableLocation, kind: EditKind, key: str, below: Path) -> EditKind:
+        """A need of people, and of how a machine is left, are kinds of their own; who is unable and goes on takes but
+        another way, and who stops is kept safe.
+        """
+        if kind is EditKind.UNABLE:
+            return kind if "stop" in location.table[key] else EditKind.BRANCH
         if kind is not EditKind.NEED:
             return kind
         if location.path[:1] == ("reach",) and location.table["id"] in (LEFT_IN_USE, LEFT_OUT_OF_USE):
