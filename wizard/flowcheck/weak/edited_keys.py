@@ -127,8 +127,8 @@ _KINDS: Mapping[EditKind, Mapping[EditWay, str]] = {
     },
     EditKind.BRANCH: {
         EditWay.NUMBER: "Answer.most VerdictConsequence.most",
-        EditWay.WHOLE: "Step.next Answer.next VerdictConsequence.next Unable.next Inspection.after_only Step.once FlowHead.lead "
-        "Step.before",
+        EditWay.WHOLE: "Step.next Answer.next VerdictConsequence.next Unable.next Inspection.after_only Step.once "
+        "FlowHead.lead Step.before",
     },
     EditKind.PRICE: {
         EditWay.EACH: "Remedy.part FlowHead.talk_over FlowHead.wrong_part Remedy.worth_at",

@@ -11,7 +11,7 @@ from wizard.flowcheck.weak.edit_kinds import GRAVITY, EditChange, EditGravity, E
 
 
 @dataclass(frozen=True, slots=True)
-class Touch:
+class EditTouch:
     """What a case must come to for an edit to matter to it: a kind of thing, and its id."""
 
     kind: str
@@ -34,7 +34,7 @@ class FlowEdit:
     keys: Path
     value: Any
     says: str
-    touches: tuple[Touch, ...]
+    touches: tuple[EditTouch, ...]
 
     @property
     def gravity(self) -> EditGravity:

@@ -30,7 +30,7 @@ def flow_edits(index: FlowIndex) -> tuple[FlowEdit, ...]:
     """Return every edit of a flow that has no errors of form. No two have one id."""
     listed: Counter[str] = Counter()
     found = []
-    for edit in _Finder(index).edits():
+    for edit in _EditFinder(index).edits():
         listed[edit.id] += 1
         again = listed[edit.id]
         found.append(edit if again == 1 else replace(edit, id=f"{edit.id} ({again})"))
@@ -38,7 +38,7 @@ def flow_edits(index: FlowIndex) -> tuple[FlowEdit, ...]:
 
 
 @dataclass
-class _Finder:
+class _EditFinder:
     """The edits of one flow."""
 
     index: FlowIndex

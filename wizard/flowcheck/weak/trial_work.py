@@ -20,7 +20,7 @@ from wizard.flow.rules.rule_context import FlowIndex
 from wizard.flowcheck.cases.case_player import play
 from wizard.flowcheck.weak.edit_touches import touched
 from wizard.flowcheck.weak.edit_trial import EditTrial, bench
-from wizard.flowcheck.weak.flow_edit import FlowEdit, Touch
+from wizard.flowcheck.weak.flow_edit import EditTouch, FlowEdit
 
 MOST = 12
 """How many of the cases that come to an edit are played at most."""
@@ -51,7 +51,7 @@ def trials(
     ready = bench(folder)
     numbers = range(len(ready.cases))
     with _work(processes) as work:
-        came: dict[Touch, list[int]] = {}
+        came: dict[EditTouch, list[int]] = {}
         for number, some in enumerate(work(partial(_came, folder), numbers)):
             progress("cases", number + 1, len(numbers))
             if not some:
@@ -69,7 +69,7 @@ def trials(
 
 def _able(
     edit: FlowEdit,
-    came: Mapping[Touch, list[int]],
+    came: Mapping[EditTouch, list[int]],
     expecting: Mapping[str, frozenset[int]],
     most: int,
     seed: int,
@@ -84,7 +84,7 @@ def _able(
     return tuple(sorted(found, key=lambda number: number not in first))
 
 
-def _came(folder: Path, number: int) -> frozenset[Touch]:
+def _came(folder: Path, number: int) -> frozenset[EditTouch]:
     """What a case comes to; nothing where it doesn't end as it says, since it would tell nothing of an edit."""
     ready = bench(folder)
     assert ready.base.index is not None

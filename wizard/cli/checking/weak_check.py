@@ -93,7 +93,7 @@ class _Progress:
 
 
 def _lines(folder: Path, found: WeakResult) -> Iterator[str]:
-    from wizard.cli.flow_commands import near
+    from wizard.cli.checking.check_text import near
     from wizard.flow.parsing.flow_files import WEAK, path_of
     from wizard.flowcheck.weak.edit_kinds import EditGravity
 
