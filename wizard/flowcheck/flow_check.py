@@ -7,9 +7,7 @@ from dataclasses import dataclass, field
 from itertools import takewhile
 from typing import TYPE_CHECKING
 
-from wizard.flow.loading.static_check import Examined, examine
-from wizard.flow.model.case import Case
-from wizard.flow.parsing.case_builder import build_cases
+from wizard.flow.loading.static_check import Examined, cases_of, examine
 from wizard.flow.parsing.flow_files import WEAK
 from wizard.flow.problems import Problem, errors
 from wizard.flowcheck.approval.approval_check import ApprovalBeside, approved
@@ -91,10 +89,3 @@ def _stale(index: FlowIndex) -> tuple[Problem, ...]:
 
 def _in_order(problems: list[Problem]) -> tuple[Problem, ...]:
     return tuple(sorted(problems, key=lambda p: p.place))
-
-
-def cases_of(found: Examined) -> tuple[Case, ...]:
-    """The cases of a flow that was examined and is sound, in the order of their files."""
-    documents = found.index.source.sound if found.index else {}
-    names = sorted(name for name in documents if name.startswith("cases/"))
-    return tuple(case for name in names for case in build_cases(documents[name]))

@@ -112,7 +112,7 @@ def test_an_edge_is_moved_further_than_its_tool_can_tell(edits: tuple[FlowEdit, 
 
 def test_an_edit_leaves_the_files_that_it_is_made_of_alone() -> None:
     """Thousands are made of one reading of the files."""
-    before = {"step": [{"id": "a", "needs": {"front": ["off"]}}, {"id": "b"}]}
+    before: dict[str, Any] = {"step": [{"id": "a", "needs": {"front": ["off"]}}, {"id": "b"}]}
     after = made(before, ("step", 0, "needs", "front"), None)
     assert after == {"step": [{"id": "a", "needs": {}}, {"id": "b"}]}
     assert before["step"][0]["needs"] == {"front": ["off"]}

@@ -8,7 +8,7 @@ from functools import lru_cache
 from pathlib import Path
 
 from wizard.engine.safety.flow_rules import Rules
-from wizard.flow.loading.static_check import Examined, examine
+from wizard.flow.loading.static_check import Examined, cases_of, examine
 from wizard.flow.model import Flow
 from wizard.flow.model.acts import acts
 from wizard.flow.model.case import Case
@@ -19,7 +19,6 @@ from wizard.flowcheck.cases.case_result import Played
 from wizard.flowcheck.cases.stop_cases import stops
 from wizard.flowcheck.checks import fault_evidence_reach, prove
 from wizard.flowcheck.checks.corroboration import evidence
-from wizard.flowcheck.flow_check import cases_of
 from wizard.flowcheck.model.counterexample import Counterexample, Places
 from wizard.flowcheck.weak.edit_kinds import EditKind, Noticed
 from wizard.flowcheck.weak.edited_flow import EditedFlow, Known, edited, names
