@@ -23,6 +23,7 @@ PATTERNS: Mapping[FileKind, str] = {
     FileKind.PROCEDURE: "**/procedures/**/*.toml",
     FileKind.CASE: "**/cases/**/*.toml",
     FileKind.SHEET: "**/sheets/*.toml",
+    FileKind.WEAK: "**/weak.toml",
 }
 """Each kind of file, and which files are of it."""
 
@@ -40,7 +41,7 @@ FOLDER = "schema"
 def schema(_setting: CommandContext, kind: str, out: str | None) -> None:
     """Write the JSON Schema of a kind of file, every key explained.
 
-    Kinds are flow, inspection, limits, findings, faults, machine, procedure, case, sheet.
+    Kinds are flow, inspection, limits, findings, faults, machine, procedure, case, sheet, weak.
 
     With --out it is written for an editor: DIR is the folder that your flows are in. Then open DIR in an editor that
     has a TOML language server. Settings that are there already are left as they are.

@@ -21,6 +21,7 @@ class FileKind(StrEnum):
     PROCEDURE = "procedure"
     CASE = "case"
     SHEET = "sheet"
+    WEAK = "weak"
     DRAWING = "drawing"
 
 

@@ -7,15 +7,15 @@ from dataclasses import dataclass, field
 from itertools import takewhile
 from typing import TYPE_CHECKING
 
-from wizard.flow.loading.static_check import Examined, examine
-from wizard.flow.model.case import Case
-from wizard.flow.parsing.case_builder import build_cases
+from wizard.flow.loading.static_check import Examined, cases_of, examine
+from wizard.flow.parsing.flow_files import WEAK
 from wizard.flow.problems import Problem, errors
 from wizard.flowcheck.approval.approval_check import ApprovalBeside, approved
 from wizard.flowcheck.checks import Counts, Coverage, coverage, prove, prove_cases, prove_played
 from wizard.flowcheck.checks.played_cases import run
 
 if TYPE_CHECKING:
+    from wizard.flow.rules.rule_context import FlowIndex
     from wizard.flowcheck.cases.case_result import Played
     from wizard.flowcheck.cases.stop_cases import StopTried
 
@@ -64,6 +64,7 @@ def check(
         *proof.problems,
         *prove_cases(found.flow, cases, found.index),
         *(approved(found.flow, found.index, beside) if beside is not None else ()),
+        *_stale(found.index),
     ]
     if not play:
         return FlowCheckResult(_in_order(problems), True, len(cases), counts=proof.counts, examined=found)
@@ -76,12 +77,15 @@ def check(
     return FlowCheckResult(_in_order(problems), True, len(cases), played, tried, covered, proof.counts, found)
 
 
+def _stale(index: FlowIndex) -> tuple[Problem, ...]:
+    """What a flow's weak.toml accepts and isn't there any more."""
+    if WEAK not in index.source.sound:
+        return ()
+    from wizard.flowcheck.weak.accepted import stale  # Late: few flows have one.
+    from wizard.flowcheck.weak.flow_edits import flow_edits
+
+    return tuple(stale(index, flow_edits(index)))
+
+
 def _in_order(problems: list[Problem]) -> tuple[Problem, ...]:
     return tuple(sorted(problems, key=lambda p: p.place))
-
-
-def cases_of(found: Examined) -> tuple[Case, ...]:
-    """The cases of a flow that was examined and is sound, in the order of their files."""
-    documents = found.index.source.sound if found.index else {}
-    names = sorted(name for name in documents if name.startswith("cases/"))
-    return tuple(case for name in names for case in build_cases(documents[name]))

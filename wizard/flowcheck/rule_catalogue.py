@@ -61,6 +61,10 @@ PROVES: dict[str, tuple[str, str]] = {
         "The other rules prove what a flow says, not that it says enough: a need that is taken out leaves a sound "
         "flow, and somebody's hands at what may be live.",
     ),
+    "weak": (
+        "Each edit that weak.toml accepts as unnoticed is still one that the flow can have.",
+        "A name that no edit has accepts nothing, or accepts what has moved elsewhere and should be looked at again.",
+    ),
     "case": ("Each fault has a case that confirms it.", "What no case goes through is not known to work."),
     "stops": (
         "Each answer that stops work, given where a case is asked its step, stops it for that reason; whatever goes on "

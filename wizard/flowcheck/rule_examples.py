@@ -174,6 +174,9 @@ right   a finding with weights = { belt-slack = 0.7 } alone
 [[reach]] id = "terminals"
 wrong   needs = { charge = ["bled"] }, where dead = ["proved"] was approved too
 right   dead = ["proved"] put back; or, by a person who judged it: steadfoot flow approve
+# weak
+wrong   edits = ["limits.toml: limit.rock.band.firm.upto raised"]
+right   edits = ["limits.toml: limit.rock.band.firm.up_to raised"], as flow check --weak names it
 # case
 wrong   no case has confirm = ["wiring"]
 right   [[case]] in cases/wiring.toml with confirm = ["wiring"]

@@ -6,7 +6,7 @@
 from __future__ import annotations
 
 import sys
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import is_dataclass
 from enum import Enum
 from types import NoneType, UnionType
@@ -40,6 +40,7 @@ _PLACES = {
     FileKind.FINDINGS: "findings.toml",
     FileKind.FAULTS: "faults.toml",
     FileKind.CASE: "cases/*.toml",
+    FileKind.WEAK: "weak.toml, which may be left out",
     FileKind.SHEET: "a service sheet (sheets/*.toml in the home folder)",
 }
 _WORDS = {str: "text", int: "whole number", float: "number", bool: "true or false"}
@@ -102,13 +103,15 @@ def _tables(table: type, path: tuple[str, ...]) -> Iterator[str]:
         yield f"{_about(table)}\n\n| key | is | |\n|---|---|---|\n" + "\n".join(rows) + "\n"
     for field in keys_of(table):
         listed = field.kind is not element_of(field.kind)
-        name = ".".join((*path, field.key))
-        for inner in tables_of(element_of(_bare(field.kind))):
+        named = get_args(field.kind) if get_origin(field.kind) is Mapping else ()
+        keys = (field.key, f'"{_type(*split(named[0]))}"') if named else (field.key,)
+        name = ".".join((*path, *keys))
+        for inner in tables_of(split(named[1])[0] if named else element_of(_bare(field.kind))):
             if inner is Caution:
                 continue
             kinds = f" kind = {kind_key(inner)[0]}" if kind_key(inner) else ""
             yield f"### {f'[[{name}]]' if listed else f'[{name}]'}{kinds}\n"
-            yield from _tables(inner, (*path, field.key))
+            yield from _tables(inner, (*path, *keys))
 
 
 def _about(table: type) -> str:

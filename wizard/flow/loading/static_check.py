@@ -8,7 +8,9 @@ from typing import Any
 
 from wizard.domain.flow_vocabulary import FileKind
 from wizard.flow.model import Flow
+from wizard.flow.model.case import Case
 from wizard.flow.parsing import flow_files, unusable_files
+from wizard.flow.parsing.case_builder import build_cases
 from wizard.flow.parsing.flow_assembly import build_flow
 from wizard.flow.parsing.source_reader import FlowSources, read, read_one
 from wizard.flow.problems import Problem, errors, tidy
@@ -60,6 +62,13 @@ def examine(content: Mapping[str, bytes]) -> Examined:
     if not errors(found):
         found += [problem for rule in IF_SOUND for problem in rule(index)]
     return Examined(flow, tidy(found), index)
+
+
+def cases_of(found: Examined) -> tuple[Case, ...]:
+    """Return the cases of a flow that was examined and is sound, in the order of their files."""
+    documents = found.index.source.sound if found.index else {}
+    names = sorted(name for name in documents if flow_files.of_case(name))
+    return tuple(case for name in names for case in build_cases(documents[name]))
 
 
 def examine_cases(name: str, content: bytes, flow: Flow) -> tuple[dict[str, Any], tuple[Problem, ...]]:

@@ -8,7 +8,7 @@ from typing import Annotated, Any
 
 from wizard.domain.references import StepRef
 from wizard.domain.vocabulary import CaseAnswerKind, JobOutcome, RepairOutcome
-from wizard.flow.declaring.declaration_fields import KeySpec, SizeLimit
+from wizard.flow.declaring.declaration_fields import Bounds, KeySpec, SizeLimit
 from wizard.flow.declaring.key_values import (
     FactId,
     FaultId,
@@ -24,6 +24,7 @@ from wizard.flow.declaring.key_values import (
 )
 from wizard.flow.model.case_attempts import Attempt
 from wizard.flow.model.case_form import CELLS, COLUMN_NAMES, CONFIRM, OUTCOMES, SAID, TOP, CaseAnswer
+from wizard.flow.model.expecting.step_expect import StepExpect
 
 __all__ = ["TOP", "Attempt", "Case", "CaseAnswer", "CaseAnswerKind", "CaseFile", "Expect"]
 
@@ -49,6 +50,10 @@ class Expect:
         Needs,
         KeySpec("What is believed of the machine at the end: of each condition, nothing but these values."),
     ] = field(default_factory=dict)
+    parts: Annotated[
+        Mapping[Id, Annotated[int, Bounds(1, 100)]] | None,
+        KeySpec("The parts fitted, and no others: each with how many."),
+    ] = None
     minutes_below: Annotated[Minutes | None, KeySpec("It takes fewer minutes than this.")] = None
 
 
@@ -127,6 +132,10 @@ class Case:
     expect: Annotated[Expect, KeySpec("How it must end: every case needs it.")] = field(
         default_factory=Expect
     )
+    steps: Annotated[
+        Mapping[StepPath, StepExpect],
+        KeySpec("Steps, each with what is so when it is answered first. A variant has none of its base's."),
+    ] = field(default_factory=dict)
     attempts: Annotated[tuple[Attempt, ...], KeySpec("Attempts that must be refused.", "attempt")] = ()
     own: frozenset[tuple[str, StepRef]] = frozenset()
 

@@ -23,8 +23,10 @@ RECORDED = "recorded"
 OF = "of"
 USUAL = {"usual": True}
 """An answer of a variant that takes its base's away: the step gets the usual one."""
-TABLES = ("facts", "answers", "after", "repairs", "ways", "skip", "unmeasured", "expect")
+TABLES = ("facts", "answers", "after", "repairs", "ways", "skip", "unmeasured", "steps", "expect")
 """What a variant adds to, key by key; every other key takes the place of its base's."""
+OF_ITS_OWN = "steps"
+"""What a variant doesn't take over from its base: it goes another way there."""
 COLUMNS = ("id", "says", "confirm", "order")
 """What a column may be besides a key of one of the tables."""
 

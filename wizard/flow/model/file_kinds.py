@@ -6,6 +6,7 @@ from collections.abc import Mapping
 
 from wizard.domain.flow_vocabulary import FileKind
 from wizard.flow.model.case import CaseFile
+from wizard.flow.model.expecting.accepted_edits import AcceptedFile
 from wizard.flow.model.files import (
     FaultsFile,
     FindingsFile,
@@ -26,5 +27,6 @@ FILES: Mapping[FileKind, type] = {
     FileKind.PROCEDURE: InspectionFile,
     FileKind.CASE: CaseFile,
     FileKind.SHEET: SheetFile,
+    FileKind.WEAK: AcceptedFile,
 }
 """Each kind of file, and its declaration."""

@@ -6,7 +6,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 from typing import Any
 
-from wizard.flow.model.case_form import TABLES, USUAL, column_keys
+from wizard.flow.model.case_form import OF_ITS_OWN, TABLES, USUAL, column_keys
 from wizard.flow.parsing.toml_positions import Path
 from wizard.flow.problems import nearest
 
@@ -88,8 +88,8 @@ class CaseSet:
 
     def _over(self, base: WholeCase, own: WholeCase, *, shared: bool = False) -> WholeCase:
         """Return a variant: what is ``own`` on top of its base; all counts as its own where a table is shared."""
-        table = dict(base.table)
-        places = dict(base.places)
+        table = {key: value for key, value in base.table.items() if shared or key != OF_ITS_OWN}
+        places = {keys: place for keys, place in base.places.items() if keys[0] in table}
         for key, value in own.table.items():
             table[key] = {**table.get(key, {}), **value} if key in TABLES else value
         places.update(own.places)

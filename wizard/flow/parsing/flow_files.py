@@ -20,6 +20,8 @@ MAIN = "flow.toml"
 LIMITS = "limits.toml"
 FINDINGS = "findings.toml"
 FAULTS = "faults.toml"
+WEAK = "weak.toml"
+"""Which edits of the flow nobody needs to notice; no session runs on it."""
 SINGLE = (MAIN, LIMITS, FINDINGS, FAULTS)
 LIBRARY = "library/"
 """Where the files of the library stand among those of every flow."""
@@ -42,14 +44,14 @@ MOST_FILES = 500
 
 
 def belongs(name: str) -> bool:
-    """True for the files a session runs on: everything that is read but the cases."""
-    return kind_of(name) not in (None, FileKind.CASE)
+    """True for the files a session runs on: everything that is read but the cases, and what is said of them."""
+    return kind_of(name) not in (None, FileKind.CASE, FileKind.WEAK)
 
 
 @lru_cache(maxsize=4096)
 def kind_of(name: str) -> FileKind | None:
     """Return what a file is by its name, or None."""
-    if name in SINGLE:
+    if name in (*SINGLE, WEAK):
         return FileKind(name.removesuffix(".toml"))
     if name == MACHINE:
         return FileKind.MACHINE

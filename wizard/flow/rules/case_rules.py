@@ -203,7 +203,7 @@ def _unfit_numbers(step: AnyStep, answer: CaseAnswer, machine: Mapping[str, str]
     return ""
 
 
-def _ends(index: FlowIndex, location: TableLocation) -> Iterator[Problem]:
+def _ends(index: FlowIndex, location: CaseLocation) -> Iterator[Problem]:
     """The faults, the stop and what is believed at the end are of the flow."""
     confirm = location.table.get("confirm", [])
     if confirm != "top":
@@ -224,7 +224,13 @@ def _ends(index: FlowIndex, location: TableLocation) -> Iterator[Problem]:
     }
     for key, kind in kinds.items():
         yield from index.refer(expect, (key,), kind, expect.table.get(key, ()))
-    yield from _beliefs(index, expect)
+    yield from _beliefs(index, expect, "machine")
+    known = [part.id for fault in index.flow.faults.values() for part in fault.remedy.parts]
+    for name in expect.table.get("parts", {}):
+        if name not in known:
+            message = f'"{name}" is no part of a remedy.{nearest(name, known)}'
+            yield index.error(expect, ("parts", name), message, "reference", key=True)
+    yield from _steps(index, location)
     stopped = expect.table["outcome"] == JobOutcome.STOPPED
     if stopped != bool(expect.table.get("stop")):
         message = (
@@ -258,13 +264,35 @@ def _skips(index: FlowIndex, location: TableLocation) -> Iterator[Problem]:
             yield index.error(location, ("unmeasured", name), message, "reference", key=True)
 
 
-def _beliefs(index: FlowIndex, expect: TableLocation) -> Iterator[Problem]:
-    """What is believed at the end are values that the conditions can have."""
-    for name, values in expect.table.get("machine", {}).items():
-        yield from index.refer(expect, ("machine",), ThingKind.CONDITION, {name: values}, key=True)
+def _beliefs(index: FlowIndex, expect: TableLocation, key: str) -> Iterator[Problem]:
+    """What is believed are values that the conditions can have."""
+    for name, values in expect.table.get(key, {}).items():
+        yield from index.refer(expect, (key,), ThingKind.CONDITION, {name: values}, key=True)
         for value in values:
             if message := _no_value(index, name, value):
-                yield index.error(expect, ("machine", name), message, "reference")
+                yield index.error(expect, (key, name), message, "reference")
+
+
+def _steps(index: FlowIndex, location: CaseLocation) -> Iterator[Problem]:
+    """The steps that are expected to be seen, and what is expected there, are of the flow."""
+    seen = location.table.get("steps", {})
+    yield from index.refer(location, ("steps",), ThingKind.STEP, seen, key=True)
+    for name, table in seen.items():
+        at = CaseLocation(
+            location.file,
+            (*location.at(("steps", name)),),
+            location.label,
+            table,
+            WholeCase(table, location.at(("steps", name))),
+        )
+        yield from index.refer(at, ("reach",), ThingKind.REACH, table.get("reach", ""))
+        yield from index.refer(at, ("evidence",), ThingKind.FINDING, table.get("evidence", {}), key=True)
+        for key in ("believed", "leaves"):
+            yield from _beliefs(index, at, key)
+        onward = table.get("next", END)
+        if onward != END and index.flow.step(StepRef.parse(name)) is not None:
+            step = str(StepRef(StepRef.parse(name).inspection, onward))
+            yield from index.refer(at, ("next",), ThingKind.STEP, step)
 
 
 def _no_value(index: FlowIndex, condition: str, value: str) -> str:
@@ -275,6 +303,7 @@ def _no_value(index: FlowIndex, condition: str, value: str) -> str:
     return f'condition "{condition}" has no value "{value}".{nearest(value, known.values)}'
 
 
+END = "end"
 _NAMED = (ThingKind.STEP, ThingKind.INSPECTION, ThingKind.CONDITION, ThingKind.FAULT)
 """What an attempt may name, each under the key that its kind is called."""
 

@@ -49,7 +49,7 @@ def tables(index: FlowIndex) -> Iterator[tuple[TableLocation, type]]:
         for file, document in index.source.sound.items():
             kind = index.source.kinds.get(file)
             declared = FILES.get(kind) if kind is not None else None
-            if declared is not None and kind is not FileKind.CASE:
+            if declared is not None and kind not in (FileKind.CASE, FileKind.WEAK):
                 index.walked.extend(_below(TableLocation(file, (), "", document), declared))
     return iter(index.walked)
 

@@ -23,6 +23,7 @@ from wizard.flowcheck.cases.case_result import UNFINISHED, Passed, Played, Tried
 from wizard.flowcheck.cases.case_script import Script
 from wizard.flowcheck.cases.forbidden_attempts import Attempts
 from wizard.flowcheck.cases.run_answers import run_answers
+from wizard.flowcheck.cases.seen_steps import StepWatch
 from wizard.flowcheck.model.manual_clock import CaseClock
 
 DAY = 86_400.0
@@ -32,13 +33,16 @@ MOST = 1_000
 """The most acts that a job may take; one that takes more goes in a circle."""
 
 
-def play(flow: Flow, case: Case, source: AnswerSource | None = None) -> Played:
+def play(
+    flow: Flow, case: Case, source: AnswerSource | None = None, watch: StepWatch | None = None
+) -> Played:
     """Play a case to its end. Nothing is raised for a case that fails: ``problems`` says what is wrong.
 
-    ``source`` takes the place of the case's own script; then not every answer of the case has to be asked for.
+    ``source`` takes the place of the case's own script; then not every answer of the case has to be asked for, nor
+    every step seen that it expects. ``watch`` is what notes steps, by default those that the case expects.
     """
     script = Script(case)
-    player = _Player(flow, case, source or script)
+    player = _Player(flow, case, source or script, watch or StepWatch(case.steps.__contains__))
     stuck = player.run()
     played = _result(flow, case, player, stuck)
     if stuck:
@@ -52,8 +56,9 @@ def play(flow: Flow, case: Case, source: AnswerSource | None = None) -> Played:
 class _Player:
     """One case under way."""
 
-    def __init__(self, flow: Flow, case: Case, source: AnswerSource) -> None:
+    def __init__(self, flow: Flow, case: Case, source: AnswerSource, watch: StepWatch) -> None:
         self.case = case
+        self.watch = watch
         self.clock = CaseClock()
         self.records: list[Recorded] = []
         session = Session.begin(flow, case.id, self.records.append, self.clock, "Case", case.id)
@@ -73,8 +78,10 @@ class _Player:
             for _ in range(MOST):
                 self._try_attempts()
                 before = self.driver.session.view
+                self.watch.before(self.driver.session)
                 if not self.driver.advance() and not self._come_again():
                     return ""
+                self.watch.after(self.driver.session.view)
                 if before.state.decided is None and self.state.decided is not None:
                     self.at_decision = before
         except (Refused, CaseFailed) as problem:
@@ -134,6 +141,7 @@ def _result(flow: Flow, case: Case, player: _Player, stuck: str) -> Played:
         machine=machine_queries.belief(view),
         attempts=tuple(player.tried),
         records=tuple(player.records),
+        seen=player.watch.seen,
     )
 
 

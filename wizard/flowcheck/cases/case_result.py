@@ -2,17 +2,19 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Collection, Iterable, Mapping
 from dataclasses import asdict, dataclass
 from typing import Any
 
 from wizard.domain.chosen_answers import chosen_text
 from wizard.domain.references import StepRef
-from wizard.domain.vocabulary import AnswerHow, Phase, RefusalReason, Verdict
+from wizard.domain.vocabulary import AnswerHow, Phase, RefusalReason, RepairOutcome, Verdict
 from wizard.engine.guidance.session_ranking import DECIDED, RankedFault
-from wizard.engine.messages.events import Recorded
+from wizard.engine.messages.events import Recorded, RepairDone
 from wizard.flow.model.case import Case, Expect
 from wizard.flow.model.case_attempts import Attempt
+from wizard.flowcheck.cases.seen_steps import SeenStep, Unmet, unseen
 from wizard.safety import Belief
 
 UNFINISHED = "unfinished"
@@ -63,7 +65,7 @@ class Played:
     ``ranking`` is the order when the decision was taken (when work was stopped, if there was none), ``minutes`` the
     usual minutes of all that was done, ``path`` every step answered. ``machine`` is what is believed of the machine
     at the end, ``left`` the reach of leaving that it was left with, empty where work was stopped. ``readings``
-    counts the numbers that were typed.
+    counts the numbers that were typed. ``seen`` are the steps that were watched, each as it was answered first.
     """
 
     case: str
@@ -81,6 +83,7 @@ class Played:
     machine: Belief
     attempts: tuple[Tried, ...]
     records: tuple[Recorded, ...]
+    seen: Mapping[StepRef, SeenStep]
     unmet: tuple[tuple[str | int, ...], ...] = ()
 
     @property
@@ -92,6 +95,15 @@ class Played:
     def top(self) -> str:
         """The fault ranked first, or empty."""
         return self.ranking[0].fault if self.ranking else ""
+
+    @property
+    def parts(self) -> Mapping[str, int]:
+        """The parts that were fitted, each with how many."""
+        fitted: Counter[str] = Counter()
+        for record in self.records:
+            if isinstance(record.event, RepairDone) and record.event.outcome is RepairOutcome.FITTED:
+                fitted.update({one.part: one.count for one in record.event.parts})
+        return fitted
 
     @property
     def decided(self) -> tuple[str, ...]:
@@ -112,10 +124,6 @@ class Played:
         }  # fmt: skip
 
 
-Unmet = tuple[tuple[str | int, ...], str]
-"""What isn't met, as ``Played.unmet`` has it, and a sentence."""
-
-
 def differences(
     case: Case, played: Played, asked: Collection[tuple[str, StepRef]] | None
 ) -> tuple[Unmet, ...]:
@@ -132,10 +140,12 @@ def differences(
         "confirmed": _set("confirmed", want.confirmed, played.confirmed),
         "left": _word("left", want.left, played.left) if want.left else (),
         "machine": _machine(want.machine, played.machine),
+        "parts": _parts(want.parts, played.parts),
         "minutes_below": _minutes(want, played),
     }
     ends = [(("expect", key), says) for key, message in reported.items() for says in message]
-    return (*ends, *_never_asked(case, asked), *_attempts(case, played.attempts))
+    at_steps = unseen(case, played.seen) if asked is not None else ()
+    return (*ends, *at_steps, *_never_asked(case, asked), *_attempts(case, played.attempts))
 
 
 def _never_asked(case: Case, asked: Collection[tuple[str, StepRef]] | None) -> Iterable[Unmet]:
@@ -161,6 +171,14 @@ def _machine(wanted: Mapping[str, frozenset[str]], found: Belief) -> Iterable[st
         if not known or not known <= values:
             message = " or ".join(sorted(known)) or "no condition of this machine"
             yield f"{condition}: {message}; expected {' or '.join(sorted(values))}."
+
+
+def _parts(wanted: Mapping[str, int] | None, found: Mapping[str, int]) -> Iterable[str]:
+    if wanted is not None and wanted != found:
+        listed, expected = (
+            ", ".join(f"{count} {part}" for part, count in some.items()) or "none" for some in (found, wanted)
+        )
+        yield f"parts: {listed}; expected {expected}."
 
 
 def _minutes(want: Expect, played: Played) -> Iterable[str]:

@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 from pathlib import Path
 
 from wizard.errors import FlowError
+from wizard.flow.loading.static_check import cases_of
 from wizard.flow.model import Flow
 from wizard.flow.model.case import Case
 from wizard.flow.parsing import flow_files
@@ -14,7 +15,7 @@ from wizard.flow.problems import Problem, errors
 from wizard.flowcheck.approval.approval_check import RULE, ApprovalBeside
 from wizard.flowcheck.approval.claim_changes import ClaimChange, changes
 from wizard.flowcheck.approval.flow_claims import claims
-from wizard.flowcheck.flow_check import FlowCheckResult, cases_of, check
+from wizard.flowcheck.flow_check import FlowCheckResult, check
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,0 +1,1 @@
+"""Commands that check flows, and what they tell."""

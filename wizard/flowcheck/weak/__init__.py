@@ -1,0 +1,1 @@
+"""Would anybody notice if this were gone or wrong: edits of a flow, each tried against all that could tell."""

@@ -1,0 +1,51 @@
+"""The edits that a flow's weak.toml accepts as unnoticed, and those of its names that no edit has any more."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
+from re import compile as compiled
+from re import escape
+
+from wizard.flow.declaring.decode import decode
+from wizard.flow.model.expecting.accepted_edits import AcceptedFile
+from wizard.flow.parsing.flow_files import WEAK
+from wizard.flow.problems import Problem, nearest
+from wizard.flow.rules.rule_context import FlowIndex, TableLocation
+from wizard.flowcheck.weak.flow_edit import FlowEdit
+
+RULE = "weak"
+
+
+@dataclass(frozen=True, slots=True)
+class Acceptance:
+    """A name of edits, with * for any part, the reason, and its place in weak.toml: which entry, which name."""
+
+    name: str
+    reason: str
+    entry: int
+    number: int
+
+    def of(self, edit: FlowEdit) -> bool:
+        """True for an edit that it accepts."""
+        return compiled(".*".join(map(escape, self.name.split("*")))).fullmatch(edit.id) is not None
+
+
+def accepted(index: FlowIndex) -> tuple[Acceptance, ...]:
+    """Return what the weak.toml of a flow accepts; nothing where it has none."""
+    document = index.source.sound.get(WEAK, {})
+    return tuple(
+        Acceptance(name, entry.reason, n, m)
+        for n, entry in enumerate(decode(AcceptedFile, document).accepted)
+        for m, name in enumerate(entry.edits)
+    )
+
+
+def stale(index: FlowIndex, edits: Iterable[FlowEdit]) -> Iterator[Problem]:
+    """Yield each name of weak.toml that no edit of the flow has."""
+    some = tuple(edits)
+    for one in accepted(index):
+        if not any(map(one.of, some)):
+            location = TableLocation(WEAK, ("accepted", one.entry), f"accepted {one.entry + 1}", {})
+            near = nearest(one.name, [edit.id for edit in some])
+            yield index.error(location, ("edits", one.number), f'no edit is called "{one.name}".{near}', RULE)

@@ -1,0 +1,140 @@
+"""What a case must come to for an edit to matter to it; and what each case came to."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from enum import StrEnum, unique
+
+from wizard.domain.references import AnswerRef, StepRef
+from wizard.domain.vocabulary import AnswerHow
+from wizard.engine.messages.events import FactTaken, Recorded, RepairDone
+from wizard.flow.model import Flow, MeasureStep, limit_id
+from wizard.flow.model.acts import step_needs
+from wizard.flow.parsing import flow_files
+from wizard.flow.parsing.toml_positions import Path
+from wizard.flow.rules.rule_context import FlowIndex, TableLocation
+from wizard.flowcheck.cases.case_result import Played
+from wizard.flowcheck.cases.run_answers import run_answers
+from wizard.flowcheck.weak.flow_edit import EditTouch
+
+
+@unique
+class TouchKind(StrEnum):
+    """What a case comes to."""
+
+    ALL = "all"
+    INSPECTION = "inspection"
+    STEP = "step"
+    ANSWER = "answer"
+    UNABLE = "unable"
+    CONDITION = "condition"
+    REACH = "reach"
+    STOP = "stop"
+    TOOL = "tool"
+    FACT = "fact"
+    VALUE = "value"
+    LIMIT = "limit"
+    FINDING = "finding"
+    FAULT = "fault"
+    REPAIR = "repair"
+
+
+EVERY = EditTouch(TouchKind.ALL, "")
+_TOP = {
+    "condition": TouchKind.CONDITION, "reach": TouchKind.REACH, "stop": TouchKind.STOP, "tool": TouchKind.TOOL,
+    "limit": TouchKind.LIMIT, "finding": TouchKind.FINDING,
+}  # fmt: skip
+LIKELY = 0.02
+"""From this chance on a fault plays a part in a decision."""
+
+
+def touches(index: FlowIndex, location: TableLocation, keys: Path) -> tuple[EditTouch, ...]:
+    """Return what a case must come to, one of them, for an edit at ``keys`` of the file of ``location`` to matter."""
+    document = index.source.sound[location.file]
+    if flow_files.has_steps(location.file):
+        return _of_inspection(index.flow, document, keys)
+    first = str(keys[0])
+    if first == "flow" or not isinstance(keys[1], int):
+        return (EVERY,)
+    table = document[first][keys[1]]
+    if first in _TOP:
+        return (EditTouch(_TOP[first], table["id"]),)
+    if first == "fault":
+        kind = TouchKind.REPAIR if keys[2] in ("remedy", "confirm") else TouchKind.FAULT
+        return (EditTouch(kind, table["id"]),)
+    if first == "fact":
+        if keys[2] == "value":
+            value = table["value"][keys[3]]["id"]
+            return (EditTouch(TouchKind.VALUE, f"{table['id']}:{value}"),)
+        return (EditTouch(TouchKind.FACT, table["id"]), EVERY)
+    return (EVERY,)
+
+
+def _of_inspection(flow: Flow, document: dict[str, dict[str, str]], keys: Path) -> tuple[EditTouch, ...]:
+    name = document["inspection"]["id"]
+    if keys[0] == "inspection":
+        return (EVERY,) if keys[1] == "applies" else (EditTouch(TouchKind.INSPECTION, name),)
+    table = document["step"][keys[1]]  # type: ignore[index]
+    where = StepRef(name, table["id"])  # type: ignore[index]
+    step = flow.step(where)
+    if len(keys) > 2 and keys[2] == "unable":
+        return (EditTouch(TouchKind.UNABLE, str(where)),)
+    if len(keys) > 3 and keys[2] in ("answer", "on") and not (step is not None and step.many):
+        entry = table[keys[2]][keys[3]]  # type: ignore[index]
+        answer = entry["id"] if keys[2] == "answer" else entry["verdict"]  # type: ignore[index]
+        return (EditTouch(TouchKind.ANSWER, str(AnswerRef(where, answer))),)
+    return (EditTouch(TouchKind.STEP, str(where)),)
+
+
+def touched(flow: Flow, played: Played, bases: dict[str, str]) -> frozenset[EditTouch]:
+    """Return what a case came to. ``bases`` has the reach that each comes from."""
+    return frozenset(_touched(flow, played, bases))
+
+
+def _touched(flow: Flow, played: Played, bases: dict[str, str]) -> Iterator[EditTouch]:
+    yield EVERY
+    for run, event in run_answers(played.records):
+        where = StepRef(run.inspection, event.step)
+        yield EditTouch(TouchKind.INSPECTION, run.inspection)
+        yield EditTouch(TouchKind.STEP, str(where))
+        if event.how is not AnswerHow.ANSWER:
+            yield EditTouch(TouchKind.UNABLE, str(where))
+        for answer in event.chosen:
+            yield EditTouch(TouchKind.ANSWER, str(AnswerRef(where, answer)))
+        for finding in event.evidence:
+            yield EditTouch(TouchKind.FINDING, finding)
+        step = flow.step(where)
+        if step is None:
+            continue
+        yield EditTouch(TouchKind.LIMIT, limit_id(step))
+        if isinstance(step, MeasureStep):
+            yield EditTouch(TouchKind.TOOL, step.reading.tool)
+        reach = step.reach
+        while reach:
+            yield EditTouch(TouchKind.REACH, reach)
+            reach = bases.get(reach, "")
+        for condition in (*step_needs(flow, step), *event.belief):
+            yield EditTouch(TouchKind.CONDITION, condition)
+    for record in played.records:
+        yield from _of_record(record)
+    for ranked in played.ranking:
+        if ranked.probability >= LIKELY:
+            yield EditTouch(TouchKind.FAULT, ranked.fault)
+    for fault in played.confirmed:
+        yield EditTouch(TouchKind.FAULT, fault)
+        yield EditTouch(TouchKind.REPAIR, fault)
+        reach = flow.faults[fault].remedy.reach
+        while reach:
+            yield EditTouch(TouchKind.REACH, reach)
+            reach = bases.get(reach, "")
+    if played.stop:
+        yield EditTouch(TouchKind.STOP, played.stop)
+
+
+def _of_record(record: Recorded) -> Iterator[EditTouch]:
+    event = record.event
+    if isinstance(event, FactTaken):
+        yield EditTouch(TouchKind.FACT, event.fact)
+        yield EditTouch(TouchKind.VALUE, f"{event.fact}:{event.value}")
+    elif isinstance(event, RepairDone):
+        yield EditTouch(TouchKind.REPAIR, event.fault)
