@@ -103,3 +103,31 @@ def test_gas_that_was_a_slip_is_asked_before_anything_else() -> None:
     job.do(c.OpenInspection("arrival"))
     job.do(c.StopWork("plinth-loose", "loose"))
     assert [h.stop for h in job.state.stops] == ["plinth-loose"], "a slip that was asked anew leads no stop"
+
+
+@pytest.mark.parametrize("way", ["hangs", "no-spin", "key"])
+def test_one_who_works_alone_is_not_led_past_a_tub_that_may_drop(way: str) -> None:
+    """By an answer or by the key: whoever says truly that nobody is here, however often, is asked for somebody each
+    time and for nothing else; the stop stands, and no hand goes near the tub.
+    """
+    ways = (w for w in by_answer(flow()) if w.stop == "tub-drop" and w.answer)
+    job = (
+        stopped_on("tub-drop")
+        if way == "key"
+        else released(back(left(stopped_by(flow(), next(w for w in ways if w.inspection == way)))))
+    )
+    alone = 0
+    while alone < 3:
+        if job.state.run is None:
+            assert next_queries.next_up(job.view).kind is NextKind.CAUSE
+            job.do(c.AskCause("tub-drop"))
+        if job.at == "second.here":
+            alone += 1
+            job.answer("alone")
+        else:
+            assert alone == 0, f"{job.at} is asked of one who is alone"
+            job.answer()
+        assert standing(job.view)
+    assert job.believed("second") == {"away"}
+    asked = asked_until_cleared(job)
+    assert asked.index("second.here") < asked.index("tub-held.held")

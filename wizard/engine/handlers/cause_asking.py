@@ -19,7 +19,14 @@ from wizard.engine.handlers.transaction import (
 )
 from wizard.engine.messages import commands as cmd
 from wizard.engine.queries import inspection_queries, machine_queries, next_queries
-from wizard.engine.queries.standing_stops import Cause, cause_of, causes_standing, needed_again, unreleased
+from wizard.engine.queries.standing_stops import (
+    Cause,
+    cause_of,
+    causes_standing,
+    establishing,
+    needed_again,
+    unreleased,
+)
 from wizard.errors import Refused
 from wizard.safety import Ask, Barred
 
@@ -58,7 +65,7 @@ def _ask_question(d: Transaction, cause: Cause, question: StepRef) -> None:
 
 
 def _establish(d: Transaction, cause: Cause) -> None:
-    coming = d.model.next_step(d.belief, cause.first or needed_again(d.view, cause.stop))
+    coming = establishing(d.view, cause)
     if isinstance(coming, Barred):
         raise Refused(REFUSED[coming.kind], machine_queries.barred_words(d.view, coming))
     if coming is not None:

@@ -18,7 +18,7 @@ from wizard.engine.state.job_state import AnswerRecord, State, Stoppage
 from wizard.engine.state.job_view import JobView
 from wizard.flow.model import Answer, Flow, Step, Stop, fits
 from wizard.flow.model.acts import answer_effects
-from wizard.safety import Barred, BarredKind, Needs
+from wizard.safety import Ask, Barred, BarredKind, Needs
 
 ARRIVAL = "arrival"
 """The reach of one who comes: what must be known before anything of the machine is asked; and asked anew after a stop
@@ -153,25 +153,38 @@ def contradicted(view: JobView, fact: str, value: str) -> str:
 
 def _first(view: JobView, cause: Cause) -> Needs:
     """What a stop says is needed, where somebody who helps is a part of that: all of it is established, with whoever
-    helps, before its question is asked anew, where it can be had. Nothing once it was.
+    helps, before its question is asked anew, and the question is not asked without it. Nothing once it was.
     """
-    known, conditions = view.flow.stops.get(cause.stop), view.flow.conditions
-    if known is None or cause.question is None:
+    if cause.question is None:
         return {}
-    needs = view.model.needs(known.again)
-    if not any(conditions[c].passing for c in needs) or _told(
-        view, needs, max(h.seq for h in cause.stoppages)
-    ):
+    needs = needed_again(view, cause.stop)
+    if not _helpers(view, needs) or _told(view, needs, max(h.seq for h in cause.stoppages)):
         return {}
-    return {} if isinstance(view.model.next_step(view.belief, needs), Barred) else needs
+    return needs
+
+
+def _helpers(view: JobView, needs: Needs) -> tuple[str, ...]:
+    """The conditions among these that are of somebody who comes and goes."""
+    return tuple(c for c in needs if view.flow.conditions[c].passing)
+
+
+def establishing(view: JobView, cause: Cause) -> Ask | Barred | None:
+    """What is asked next to establish what a stop says is needed. Who was not here is asked for again: somebody may
+    have come since, and without them it goes on by no other way.
+    """
+    needs = cause.first or needed_again(view, cause.stop)
+    absent = [c for c in _helpers(view, needs) if not view.belief[c] & needs[c]]
+    belief = view.model.forget(view.belief, absent) if absent else view.belief
+    return view.model.next_step(belief, needs)
 
 
 def _instead(view: JobView, stop: str, held: tuple[Stoppage, ...]) -> Cause:
     """What is asked where no question led to a stop, or it can't be asked: what the stop says is established; where
-    that can't be had either, the first other question to which it is an answer.
+    that can't be had either, the first other question to which it is an answer; never without whoever must help.
     """
-    coming = view.model.next_step(view.belief, needed_again(view, stop))
-    if not isinstance(coming, Barred) or coming.kind is BarredKind.LATCH:
+    needs = needed_again(view, stop)
+    coming = view.model.next_step(view.belief, needs)
+    if _helpers(view, needs) or not isinstance(coming, Barred) or coming.kind is BarredKind.LATCH:
         return Cause(stop, held)
     return Cause(stop, held, next((q for q in _questions(view, stop) if askable(view, q)), None))
 
