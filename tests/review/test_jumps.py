@@ -41,7 +41,10 @@ def replay(job):
         (Jump.REPAIR, lambda e: isinstance(e, ev.RepairDone)),
         (Jump.PHOTO, lambda e: isinstance(e, ev.PhotoTaken)),
         (Jump.NOTE, lambda e: isinstance(e, ev.NoteTaken)),
-        (Jump.NOT_PASSED, lambda e: isinstance(e, ev.Answered) and e.verdict in (Verdict.FAIL, Verdict.WATCH)),
+        (
+            Jump.NOT_PASSED,
+            lambda e: isinstance(e, ev.Answered) and e.verdict in (Verdict.FAIL, Verdict.WATCH),
+        ),
     ],
 )
 def test_each_kind_is_at_its_events_and_no_other(replay, kind, fits):

@@ -56,7 +56,7 @@ def test_flags_of_a_session_come_with_their_roll_up(run: Run, home: Path) -> Non
     assert table and all({"kind", "gravity"} <= set(one) for one in table)
     said = run("session", "flags", name).out
     first = min(table, key=lambda one: GRAVITIES.index(one["gravity"]))
-    assert f"{first['gravity']}, {first['kind']}]" in said.splitlines()[1]
+    assert f"{first['gravity']}, {first['kind']}" in said.splitlines()[1]
     assert said.splitlines()[0].startswith(f"Session {name}: {len(table)} things to look at: ")
     for about in ABOUT:
         some = json.loads(run("session", "flags", name, "--about", about, "--json").out)
