@@ -41,7 +41,10 @@ def replay(job):
         (Jump.REPAIR, lambda e: isinstance(e, ev.RepairDone)),
         (Jump.PHOTO, lambda e: isinstance(e, ev.PhotoTaken)),
         (Jump.NOTE, lambda e: isinstance(e, ev.NoteTaken)),
-        (Jump.VERDICT, lambda e: isinstance(e, ev.Answered) and e.verdict in (Verdict.FAIL, Verdict.WATCH)),
+        (
+            Jump.NOT_PASSED,
+            lambda e: isinstance(e, ev.Answered) and e.verdict in (Verdict.FAIL, Verdict.WATCH),
+        ),
     ],
 )
 def test_each_kind_is_at_its_events_and_no_other(replay, kind, fits):
@@ -97,7 +100,7 @@ def test_words_are_found_in_what_was_done_typed_and_put_right(replay):
     notes = jump_places(replay, Jump.NOTE)
     assert events_with(replay, "FLOOR wet") == notes[:1] and events_with(replay, "floor purple") == ()
     assert events_with(replay, "  ") == ()
-    assert set(jump_places(replay, Jump.VERDICT)) & set(events_with(replay, "fail"))
+    assert set(jump_places(replay, Jump.NOT_PASSED)) & set(events_with(replay, "fail"))
     assert events_with(replay, "dampers.pull")
 
 

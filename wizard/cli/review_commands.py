@@ -105,7 +105,7 @@ def _lines(flag: Flag) -> tuple[str, ...]:
     place = f"  {flag.where}" if flag.where else ""
     sort = f"{flag.gravity}, {flag.kind}"
     return (
-        f"event {flag.seq}, {flag.at[:16]}{place}  [{flag.rule}: {sort}]",
+        f"event {flag.seq}, {flag.at[:16]}{place}  [{flag.rule}]  {sort}",
         f"  {flag.says}",
         f"  {flag.evidence}",
     )

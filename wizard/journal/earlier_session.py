@@ -41,13 +41,19 @@ NONE_NAMED = EarlierSession()
 
 def earlier_session(home: Home) -> EarlierSession:
     """What a session that begins now names. Nothing where the file in the home can't be read, or holds no id."""
+    if not (home.root / NAME).exists():
+        return EarlierSession(first=True)
+    name = begun_last(home)
+    return EarlierSession(name, seal_of(home, name)) if name else NONE_NAMED
+
+
+def begun_last(home: Home) -> str:
+    """The id of the session that was begun last on this computer, as its home has it; empty where it says none."""
     try:
         name = read_file(home.root / NAME, Source.BEGUN).decode("ascii", "replace").strip()
-    except FileNotFoundError:
-        return EarlierSession(first=True)
     except (OSError, Unreadable):
-        return NONE_NAMED
-    return EarlierSession(name, seal_of(home, name)) if is_session(name) else NONE_NAMED
+        return ""
+    return name if is_session(name) else ""
 
 
 def seal_of(home: Home, session: str) -> str:

@@ -33,7 +33,7 @@ class Jump(StrEnum):
     SAFETY = "safety"
     CORRECTION = "correction"
     VISIT = "visit"
-    VERDICT = "verdict"
+    NOT_PASSED = "not-passed"
     DECISION = "decision"
     REPAIR = "repair"
     PHOTO = "photo"
@@ -64,7 +64,7 @@ def _is(replay: Replay, place: int, kind: Jump) -> bool:
     match kind:
         case Jump.SAFETY:
             return place > 1 and replay.badges[place - 1].words != replay.badges[place - 2].words
-        case Jump.VERDICT:
+        case Jump.NOT_PASSED:
             return isinstance(event, ev.Answered) and event.verdict in (Verdict.FAIL, Verdict.WATCH)
         case _:
             return isinstance(event, _CLASSES[kind])

@@ -28,6 +28,16 @@ def test_a_session_that_was_removed_is_missed(run: Run, home: Path) -> None:
     assert f"isn't here: {gone}" in run("session", "verify", after).out
 
 
+def test_the_last_session_of_a_computer_is_missed_too(run: Run, home: Path) -> None:
+    """No other one names it yet; the home does, and where the session is there nothing is said."""
+    indexed_home(home)
+    last = sorted(path.name for path in (home / "sessions").iterdir())[-1]
+    assert run("archive", "across", "--kind", "gone", "--quick").out.startswith("Nothing was met again.")
+    shutil.rmtree(home / "sessions" / last)
+    said = run("archive", "across", "--kind", "gone", "--quick").out
+    assert said.startswith(f"gone: The session that was begun last on this computer isn't here: {last}.")
+
+
 def test_the_kinds_that_are_offered_are_those_that_there_are() -> None:
     assert tuple(kind.value for kind in CrossingKind) == KINDS
 
@@ -46,7 +56,7 @@ def test_flags_of_a_session_come_with_their_roll_up(run: Run, home: Path) -> Non
     assert table and all({"kind", "gravity"} <= set(one) for one in table)
     said = run("session", "flags", name).out
     first = min(table, key=lambda one: GRAVITIES.index(one["gravity"]))
-    assert f"{first['gravity']}, {first['kind']}]" in said.splitlines()[1]
+    assert f"{first['gravity']}, {first['kind']}" in said.splitlines()[1]
     assert said.splitlines()[0].startswith(f"Session {name}: {len(table)} things to look at: ")
     for about in ABOUT:
         some = json.loads(run("session", "flags", name, "--about", about, "--json").out)

@@ -54,11 +54,11 @@ def test_replay_without_a_terminal_says_so(run: Run, session: str) -> None:
 def test_flags_are_listed_with_evidence_and_place(run: Run, session: str) -> None:
     """A job that a script did in no time has quick steps; each says where and how quick."""
     said = run("session", "flags", session)
-    assert said.code == 0 and "to look at." in said.out
+    assert said.code == 0 and "to look at: " in said.out
     assert "[readings-same]" in said.out and "18 readings, each" in said.out
     rows = json.loads(run("session", "flags", session, "--json").out)
-    assert {"rule", "says", "evidence", "seq", "where", "at", "measure"} == set(rows[0])
-    assert said.out.count("\nevent ") == len(rows)
+    assert {"rule", "says", "evidence", "seq", "where", "at", "measure", "kind", "gravity"} == set(rows[0])
+    assert run("session", "flags", session, "--all").out.count("\nevent ") == len(rows)
 
 
 def test_shop_sets_its_own_thresholds(run: Run, session: str, home: Path) -> None:

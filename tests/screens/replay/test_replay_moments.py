@@ -42,7 +42,7 @@ async def test_the_list_goes_to_the_next_of_a_kind_and_the_arrows_go_on(home):
     """From the start to the first fail, on with Right; behind the last one the first is gone to, and that is said."""
     async with viewing(home) as v:
         replay = v.app.session.replay
-        fails = jump_places(replay, Jump.VERDICT)
+        fails = jump_places(replay, Jump.NOT_PASSED)
         assert len(fails) > 1
         await v.press("m")
         assert "fail or watch" in v.text and f"{len(fails)}" in v.text

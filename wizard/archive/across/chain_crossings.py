@@ -8,6 +8,8 @@ from sqlalchemy import Connection, func, select
 
 from wizard.archive.across.crossing import MOST, SHOWN, Crossing, CrossingKind
 from wizard.archive.archive_tables import session
+from wizard.journal.earlier_session import begun_last
+from wizard.journal.home_folder import Home
 from wizard.journal.sealed_block import grouped
 
 
@@ -26,6 +28,17 @@ def gone(db: Connection) -> Iterator[Crossing]:
             f"{name} names {which} of a session that isn't here: {earlier}.",
             "That was begun before it on the same computer. It was removed, or has not come from there yet.",
         )
+
+
+def last_gone(home: Home) -> tuple[Crossing, ...]:
+    """That the session which was begun last on this computer isn't here: no other one names it yet."""
+    name = begun_last(home)
+    if not name or name in home.list_ids():
+        return ()
+    says = f"The session that was begun last on this computer isn't here: {name}."
+    return (
+        Crossing(CrossingKind.GONE, (), 1, says, "The home says that it was begun; its folder was removed."),
+    )
 
 
 def doubled(db: Connection) -> Iterator[Crossing]:

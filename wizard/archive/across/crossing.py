@@ -22,7 +22,9 @@ class CrossingKind(StrEnum):
 
 @dataclass(frozen=True, slots=True)
 class Crossing:
-    """``sessions``: those that it is about, the earliest first, at most ``SHOWN``; ``count``: how many there are."""
+    """``sessions``: those that it is about, the earliest first, at most ``SHOWN``, none where it is
+    of one that isn't here; ``count``: how many there are.
+    """
 
     kind: CrossingKind
     sessions: tuple[str, ...]

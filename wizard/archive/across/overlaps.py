@@ -8,12 +8,16 @@ from datetime import UTC, datetime, timedelta
 
 from sqlalchemy import Connection, select
 
-from wizard.archive.across.crossing import Crossing, CrossingKind
+from wizard.archive.across.crossing import MOST, Crossing, CrossingKind
 from wizard.archive.archive_tables import session, stretch
 from wizard.review.durations import clock
 
 LEAST = 120
 """Seconds from which an overlap counts: clocks of two computers may differ by less."""
+
+
+KEPT = 10 * MOST
+"""So many overlaps are kept at a time: where there are more the shorter ones go."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,14 +58,15 @@ def overlapping(times: Iterable[WorkTime], least: int = LEAST) -> Iterator[Overl
 def overlaps(db: Connection) -> Iterator[Crossing]:
     """Overlaps, the longest first; of two sessions the longest alone."""
     asked = select(stretch.c.person, session.c.session, stretch.c.begin, stretch.c.end)
-    asked = asked.join(session, session.c.number == stretch.c.number).order_by(
-        stretch.c.begin, session.c.session
-    )
+    asked = asked.join(session, session.c.number == stretch.c.number).order_by(stretch.c.begin)
+    asked = asked.execution_options(yield_per=2_000)  # A row at a time, as many as there may be.
     longest: dict[tuple[str, str], OverlapFound] = {}
     for found in overlapping(WorkTime(*row) for row in db.execute(asked)):
         pair = (found.first.session, found.second.session)
         if pair not in longest or longest[pair].seconds < found.seconds:
             longest[pair] = found
+        if len(longest) > KEPT:
+            longest = dict(sorted(longest.items(), key=lambda one: -one[1].seconds)[: KEPT // 2])
     for pair, found in sorted(longest.items(), key=lambda one: (-one[1].seconds, one[0])):
         yield Crossing(
             CrossingKind.OVERLAP,

@@ -37,6 +37,7 @@ def across(
     one person at work in two jobs at the same time; a session that another one names as the one before it, and that
     isn't here, or is named twice. Each asks for a second look and proves nothing.
     """
+    from wizard.archive.across.chain_crossings import last_gone
     from wizard.archive.across.crossing import CrossingKind
     from wizard.archive.across.crossings import crossing_lines, crossings
     from wizard.archive.archive_index import ArchiveIndex
@@ -44,7 +45,10 @@ def across(
 
     with ArchiveIndex.open(setting.home, url) as index:
         bring_up(index, setting.store, not quick, processes, progress)
-        found = crossings(index, tuple(map(CrossingKind, kinds)) or tuple(CrossingKind))
+        asked = tuple(map(CrossingKind, kinds)) or tuple(CrossingKind)
+        found = crossings(index, asked)
+    if CrossingKind.GONE in asked:
+        found = (*last_gone(setting.store.home), *found)
     if as_json:
         write_json([asdict(one) for one in found])
     else:

@@ -8,6 +8,7 @@ from typing import Any
 from textual.screen import Screen
 from textual.worker import Worker
 
+from wizard.archive.across.chain_crossings import last_gone
 from wizard.archive.across.crossings import crossing_lines, crossings
 from wizard.archive.apart import bring_up_apart
 from wizard.archive.archive_index import ArchiveIndex
@@ -98,9 +99,11 @@ class ArchiveWork(ScreenWork):
         """Find what stands in several sessions and list it; ``then`` gets the sessions of the one that is picked."""
 
         def work(worker: Worker[Any]) -> None:
-            found = crossings(self.index)
+            found = (*last_gone(self.store.home), *crossings(self.index))
             panel = AcrossPanel(across_entries(found), crossing_lines(found))
-            self.hand(worker, self.ask, panel, lambda n: then(found[n].sessions))
+            self.hand(
+                worker, self.ask, panel, lambda n: then(found[n].sessions) if found[n].sessions else None
+            )
             self.hand(worker, self._said, "")
 
         self._said("Holding the sessions beside each other ...")

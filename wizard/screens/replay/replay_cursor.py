@@ -32,7 +32,7 @@ STRIDES = (
 """On the digits from 1."""
 
 MOMENTS = (
-    Stride(Jump.VERDICT, "fail or watch"),
+    Stride(Jump.NOT_PASSED, "fail or watch"),
     Stride(Jump.DECISION, "decision"),
     Stride(Jump.REPAIR, "repair"),
     Stride(Jump.PHOTO, "photo"),
