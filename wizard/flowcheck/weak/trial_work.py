@@ -18,7 +18,7 @@ from wizard.domain.flow_vocabulary import ThingKind
 from wizard.errors import FlowError
 from wizard.flow.rules.rule_context import FlowIndex
 from wizard.flowcheck.cases.case_player import play
-from wizard.flowcheck.weak.edit_touches import touched
+from wizard.flowcheck.weak.edit_touches import step_of, touched
 from wizard.flowcheck.weak.edit_trial import EditTrial, bench
 from wizard.flowcheck.weak.flow_edit import EditTouch, FlowEdit
 
@@ -45,7 +45,8 @@ def trials(
 ) -> Iterator[EditTrial]:
     """Try edits of the flow in a folder, in their order, each told as it is done; the flow is sound.
 
-    ``seed`` chooses the cases of an edit that more than ``most`` come to. FlowError where a case
+    ``seed`` chooses the cases of an edit that more than ``most`` come to; those that expect something there are all
+    played. FlowError where a case
     fails, or the system ended a process.
     """
     ready = bench(folder)
@@ -61,7 +62,7 @@ def trials(
                 )
             for touch in some:
                 came.setdefault(touch, []).append(number)
-        tasks = [(edit, _able(edit, came, ready.expecting, most, seed)) for edit in edits]
+        tasks = [(edit, _able(edit, came, ready.expecting, seed)) for edit in edits]
         for number, trial in enumerate(work(partial(_tried, folder, most), tasks)):
             progress("edits", number + 1, len(edits))
             yield trial
@@ -70,18 +71,18 @@ def trials(
 def _able(
     edit: FlowEdit,
     came: Mapping[EditTouch, list[int]],
-    expecting: Mapping[str, frozenset[int]],
-    most: int,
+    expecting: Mapping[EditTouch, frozenset[int]],
     seed: int,
-) -> tuple[int, ...]:
-    """The numbers of the cases that come to an edit: first those that expect something of its step, then as drawn."""
+) -> tuple[tuple[int, ...], int]:
+    """The numbers of the cases that come to an edit: first those that expect something there, with how many these are,
+    then the others as drawn.
+    """
     found = sorted({number for touch in edit.touches for number in came.get(touch, ())})
-    if len(found) <= 1:
-        return tuple(found)
     Random(f"{seed} {edit.id}").shuffle(found)
-    names = {name for touch in edit.touches for name in (touch.name, touch.name.partition(": ")[0])}
-    first = frozenset().union(*(expecting.get(name, frozenset()) for name in names))
-    return tuple(sorted(found, key=lambda number: number not in first))
+    some = (*edit.touches, *map(step_of, edit.touches))
+    first = frozenset[int]().union(*(expecting.get(touch, ()) for touch in some))
+    ordered = tuple(sorted(found, key=lambda number: number not in first))
+    return ordered, sum(number in first for number in ordered)
 
 
 def _came(folder: Path, number: int) -> frozenset[EditTouch]:
@@ -92,9 +93,9 @@ def _came(folder: Path, number: int) -> frozenset[EditTouch]:
     return touched(ready.flow, played, reach_bases(ready.base.index)) if played.ok else frozenset()
 
 
-def _tried(folder: Path, most: int, task: tuple[FlowEdit, tuple[int, ...]]) -> EditTrial:
-    edit, could = task
-    return bench(folder).tried(edit, could, most)
+def _tried(folder: Path, most: int, task: tuple[FlowEdit, tuple[tuple[int, ...], int]]) -> EditTrial:
+    edit, (could, expecting) = task
+    return bench(folder).tried(edit, could, max(most, expecting))
 
 
 @contextmanager
