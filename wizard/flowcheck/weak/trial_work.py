@@ -3,15 +3,18 @@
 from __future__ import annotations
 
 import gc
+import os
 import signal
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from concurrent.futures import ProcessPoolExecutor
 from concurrent.futures.process import BrokenProcessPool
 from contextlib import contextmanager
 from functools import partial
-from multiprocessing import get_context
+from multiprocessing import get_context, parent_process
+from multiprocessing.process import BaseProcess
 from pathlib import Path
 from random import Random
+from threading import Thread
 from typing import Any
 
 from wizard.domain.flow_vocabulary import ThingKind
@@ -119,6 +122,16 @@ def _work(processes: int) -> Iterator[Callable[..., Iterator[Any]]]:
 
 
 def _begun() -> None:
-    """A Ctrl-C is for the process that reads keys, which ends this one. Few cycles are made, so none are sought."""
+    """Begin a process: a Ctrl-C is for the one that began it, and it ends with that one, however that ends. Few cycles
+    are made, so none are looked for.
+    """
     signal.signal(signal.SIGINT, signal.SIG_IGN)
     gc.disable()
+    began = parent_process()
+    if began is not None:
+        Thread(target=_end_with, args=(began,), daemon=True).start()
+
+
+def _end_with(began: BaseProcess) -> None:
+    began.join()
+    os._exit(1)
