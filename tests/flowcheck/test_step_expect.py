@@ -9,7 +9,8 @@ import pytest
 from tests.helpers.flows.case_dicts import played
 from tests.helpers.flows.flow_folders import edited
 from wizard.flow.loading.static_check import examine
-from wizard.flow.parsing.case_builder import build_cases
+from wizard.flow.parsing.case_builder import build_case, build_cases
+from wizard.flow.parsing.encode import encode
 
 PULL = {
     "reach": "inside",
@@ -99,3 +100,14 @@ def test_what_a_case_expects_at_steps_is_of_its_flow(line: str, says: str) -> No
     found = examine(edited("cases/worn.toml", "[case.expect]", f"[case.steps]\n{line}\n\n[case.expect]"))
     (problem,) = found.problems
     assert problem.file == "cases/worn.toml" and problem.line == 15 and says in problem.text
+
+
+def test_none_at_all_is_written_as_that() -> None:
+    """No part, no fault confirmed and no warning are expected, where leaving them out expects nothing of them."""
+    table = {
+        "id": "a",
+        "says": "b",
+        "expect": {"outcome": "no-fault", "parts": {}, "confirmed": []},
+        "steps": {"spin.run": {"cautions": []}},
+    }
+    assert encode(build_case(table)) == table

@@ -82,9 +82,9 @@ def _stale(index: FlowIndex) -> tuple[Problem, ...]:
     if WEAK not in index.source.sound:
         return ()
     from wizard.flowcheck.weak.accepted import stale  # Late: few flows have one.
-    from wizard.flowcheck.weak.flow_edits import flow_edits
+    from wizard.flowcheck.weak.flow_edits import each_edit
 
-    return tuple(stale(index, flow_edits(index)))
+    return tuple(stale(index, each_edit(index)))
 
 
 def _in_order(problems: list[Problem]) -> tuple[Problem, ...]:

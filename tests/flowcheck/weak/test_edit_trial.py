@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
+import os
 import shutil
+import subprocess
+import sys
 from datetime import UTC, datetime
 from pathlib import Path
 
@@ -18,6 +21,7 @@ from wizard.flowcheck.weak.edit_trial import EditTrial, bench
 from wizard.flowcheck.weak.flow_edits import flow_edits
 from wizard.flowcheck.weak.trial_work import trials
 
+ROOT = Path(__file__).parents[3]
 WEAK = {
     EditKind.NEED: "inspections/dampers.toml: step.pull.needs.front removed",
     EditKind.REACH: "inspections/motor.toml: step.spin.reach nearer",
@@ -133,3 +137,37 @@ def test_two_processes_say_what_one_says(kind: EditKind) -> None:
     """The same edits, the same cases, the same words, in the same order."""
     ids = (WEAK[kind], next(iter(HELD)))
     assert list(_tried(GOOD, *ids, processes=2).items()) == list(_tried(GOOD, *ids).items())
+
+
+PARENT = """
+import sys
+from pathlib import Path
+from wizard.flowcheck.weak.flow_edits import flow_edits
+from wizard.flowcheck.weak.edit_trial import bench
+from wizard.flowcheck.weak.trial_work import trials
+
+if __name__ == "__main__":
+    folder = Path(sys.argv[1])
+    edits = flow_edits(bench(folder).base.index)
+    told = lambda what, done, whole: print(what, done, flush=True)
+    for _ in trials(folder, edits, told, processes=2):
+        pass
+"""
+
+
+def test_processes_end_with_the_one_that_began_them(tmp_path: Path) -> None:
+    """Whoever ends the program from outside leaves nothing behind: its pipe is closed once all who hold it are gone."""
+    script = tmp_path / "parent.py"
+    script.write_text(PARENT, encoding="utf-8")
+    with subprocess.Popen(
+        [sys.executable, str(script), str(GOOD)],
+        stdout=subprocess.PIPE,
+        stderr=subprocess.DEVNULL,
+        env={**os.environ, "PYTHONPATH": str(ROOT)},
+        cwd=ROOT,
+    ) as program:
+        assert program.stdout is not None
+        assert program.stdout.readline()  # a process has played a case, and holds the same pipe
+        program.kill()
+        program.communicate(timeout=60)  # comes to an end once every process that could write is gone
+    assert program.returncode != 0

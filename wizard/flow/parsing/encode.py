@@ -88,9 +88,11 @@ class _Attributes(dict[str, Any]):
 
 
 def _empty(field: KeyField, written: Any) -> bool:
-    """Return whether what is written is nothing, as it would be if it were left out."""
+    """Return whether what is written is nothing, as it would be if it were left out. Where that is None, none at all
+    says something else than nothing said.
+    """
     nothing = written in ({}, [], "") and not isinstance(written, bool)
-    return nothing and not field.required and not field.default
+    return nothing and not field.required and not field.default and field.default is not None
 
 
 def _value(value: Any, kind: Any, marks: tuple[Any, ...], around: Around) -> Any:

@@ -42,10 +42,15 @@ def accepted(index: FlowIndex) -> tuple[Acceptance, ...]:
 
 
 def stale(index: FlowIndex, edits: Iterable[FlowEdit]) -> Iterator[Problem]:
-    """Yield each name of weak.toml that no edit of the flow has."""
-    some = tuple(edits)
-    for one in accepted(index):
-        if not any(map(one.of, some)):
-            location = TableLocation(WEAK, ("accepted", one.entry), f"accepted {one.entry + 1}", {})
-            near = nearest(one.name, [edit.id for edit in some])
-            yield index.error(location, ("edits", one.number), f'no edit is called "{one.name}".{near}', RULE)
+    """Yield each name of weak.toml that no edit of the flow has. Edits are looked at until every name was found."""
+    names: list[str] = []
+    left = accepted(index)
+    for edit in edits if left else ():
+        names.append(edit.id)
+        left = tuple(one for one in left if not one.of(edit))
+        if not left:
+            return
+    for one in left:
+        location = TableLocation(WEAK, ("accepted", one.entry), f"accepted {one.entry + 1}", {})
+        message = f'no edit is called "{one.name}".{nearest(one.name, names)}'
+        yield index.error(location, ("edits", one.number), message, RULE)

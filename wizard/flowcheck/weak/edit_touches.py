@@ -86,6 +86,23 @@ def _of_inspection(flow: Flow, document: dict[str, dict[str, str]], keys: Path) 
     return (EditTouch(TouchKind.STEP, str(where)),)
 
 
+def step_of(touch: EditTouch) -> EditTouch:
+    """Return the step of an answer; of anything else itself."""
+    at_answer = touch.kind in (TouchKind.ANSWER, TouchKind.UNABLE)
+    return EditTouch(TouchKind.STEP, touch.name.partition(": ")[0]) if at_answer else touch
+
+
+def at_step(flow: Flow, where: StepRef) -> Iterator[EditTouch]:
+    """Yield what a step is, and what it is judged by and read with."""
+    yield EditTouch(TouchKind.INSPECTION, where.inspection)
+    yield EditTouch(TouchKind.STEP, str(where))
+    step = flow.step(where)
+    if step is not None and limit_id(step):
+        yield EditTouch(TouchKind.LIMIT, limit_id(step))
+    if isinstance(step, MeasureStep):
+        yield EditTouch(TouchKind.TOOL, step.reading.tool)
+
+
 def touched(flow: Flow, played: Played, bases: dict[str, str]) -> frozenset[EditTouch]:
     """Return what a case came to. ``bases`` has the reach that each comes from."""
     return frozenset(_touched(flow, played, bases))
@@ -95,8 +112,7 @@ def _touched(flow: Flow, played: Played, bases: dict[str, str]) -> Iterator[Edit
     yield EVERY
     for run, event in run_answers(played.records):
         where = StepRef(run.inspection, event.step)
-        yield EditTouch(TouchKind.INSPECTION, run.inspection)
-        yield EditTouch(TouchKind.STEP, str(where))
+        yield from at_step(flow, where)
         if event.how is not AnswerHow.ANSWER:
             yield EditTouch(TouchKind.UNABLE, str(where))
         for answer in event.chosen:
@@ -106,9 +122,6 @@ def _touched(flow: Flow, played: Played, bases: dict[str, str]) -> Iterator[Edit
         step = flow.step(where)
         if step is None:
             continue
-        yield EditTouch(TouchKind.LIMIT, limit_id(step))
-        if isinstance(step, MeasureStep):
-            yield EditTouch(TouchKind.TOOL, step.reading.tool)
         reach = step.reach
         while reach:
             yield EditTouch(TouchKind.REACH, reach)

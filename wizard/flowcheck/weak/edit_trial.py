@@ -21,8 +21,9 @@ from wizard.flowcheck.checks import fault_evidence_reach, prove
 from wizard.flowcheck.checks.corroboration import evidence
 from wizard.flowcheck.model.counterexample import Counterexample, Places
 from wizard.flowcheck.weak.edit_kinds import EditKind, Noticed
+from wizard.flowcheck.weak.edit_touches import at_step
 from wizard.flowcheck.weak.edited_flow import EditedFlow, Known, edited, names
-from wizard.flowcheck.weak.flow_edit import FlowEdit
+from wizard.flowcheck.weak.flow_edit import EditTouch, FlowEdit
 from wizard.flowcheck.weak.would_notice import would_notice
 
 AS_APPROVED = 2
@@ -48,8 +49,8 @@ class EditTrial:
 
 @dataclass(slots=True)
 class TrialBench:
-    """A flow whose edits are tried, and what is so of it as it stands. ``expecting`` has, by the name of a step or an
-    inspection, the numbers of the cases that expect something there.
+    """A flow whose edits are tried, and what is so of it as it stands. ``expecting`` has the numbers of the cases
+    that expect something of a step, by the step, its inspection, its limit and its tool.
     """
 
     base: Examined
@@ -57,7 +58,7 @@ class TrialBench:
     beside: ApprovalBeside
     approved: Known
     proofs: Known
-    expecting: Mapping[str, frozenset[int]]
+    expecting: Mapping[EditTouch, frozenset[int]]
 
     @classmethod
     def of(cls, folder: Path) -> TrialBench:
@@ -72,7 +73,7 @@ class TrialBench:
             beside,
             names(approved(base.flow, base.index, beside)),
             names(prove(base.flow, index=base.index).problems),
-            _expecting(cases),
+            _expecting(base.flow, cases),
         )
 
     @property
@@ -104,7 +105,7 @@ class TrialBench:
 
     def _expects(self, number: int, edit: FlowEdit) -> bool:
         """Whether a case expects something of a step that the edit touches, or of one of its inspection."""
-        return any(number in self.expecting.get(touch.name, ()) for touch in edit.touches)
+        return any(number in self.expecting.get(touch, ()) for touch in edit.touches)
 
     def _proved(self, changed: EditedFlow) -> str:
         """The first thing that the proofs say and didn't before, or nothing."""
@@ -152,10 +153,10 @@ def bench(folder: Path) -> TrialBench:
     return TrialBench.of(folder)
 
 
-def _expecting(cases: Iterable[Case]) -> Mapping[str, frozenset[int]]:
-    found: dict[str, set[int]] = {}
+def _expecting(flow: Flow, cases: Iterable[Case]) -> Mapping[EditTouch, frozenset[int]]:
+    found: dict[EditTouch, set[int]] = {}
     for number, case in enumerate(cases):
         for where in case.steps:
-            for name in (str(where), where.inspection):
-                found.setdefault(name, set()).add(number)
-    return {name: frozenset(numbers) for name, numbers in found.items()}
+            for touch in at_step(flow, where):
+                found.setdefault(touch, set()).add(number)
+    return {touch: frozenset(numbers) for touch, numbers in found.items()}

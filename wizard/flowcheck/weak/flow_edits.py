@@ -28,13 +28,16 @@ LONGEST = 40
 
 def flow_edits(index: FlowIndex) -> tuple[FlowEdit, ...]:
     """Return every edit of a flow that has no errors of form. No two have one id."""
+    return tuple(each_edit(index))
+
+
+def each_edit(index: FlowIndex) -> Iterator[FlowEdit]:
+    """Yield these edits one by one."""
     listed: Counter[str] = Counter()
-    found = []
     for edit in _EditFinder(index).edits():
         listed[edit.id] += 1
         again = listed[edit.id]
-        found.append(edit if again == 1 else replace(edit, id=f"{edit.id} ({again})"))
-    return tuple(found)
+        yield edit if again == 1 else replace(edit, id=f"{edit.id} ({again})")
 
 
 @dataclass

@@ -3,22 +3,25 @@
 from __future__ import annotations
 
 import gc
+import os
 import signal
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from concurrent.futures import ProcessPoolExecutor
 from concurrent.futures.process import BrokenProcessPool
 from contextlib import contextmanager
 from functools import partial
-from multiprocessing import get_context
+from multiprocessing import get_context, parent_process
+from multiprocessing.process import BaseProcess
 from pathlib import Path
 from random import Random
+from threading import Thread
 from typing import Any
 
 from wizard.domain.flow_vocabulary import ThingKind
 from wizard.errors import FlowError
 from wizard.flow.rules.rule_context import FlowIndex
 from wizard.flowcheck.cases.case_player import play
-from wizard.flowcheck.weak.edit_touches import touched
+from wizard.flowcheck.weak.edit_touches import step_of, touched
 from wizard.flowcheck.weak.edit_trial import EditTrial, bench
 from wizard.flowcheck.weak.flow_edit import EditTouch, FlowEdit
 
@@ -45,7 +48,8 @@ def trials(
 ) -> Iterator[EditTrial]:
     """Try edits of the flow in a folder, in their order, each told as it is done; the flow is sound.
 
-    ``seed`` chooses the cases of an edit that more than ``most`` come to. FlowError where a case
+    ``seed`` chooses the cases of an edit that more than ``most`` come to; those that expect something there are all
+    played. FlowError where a case
     fails, or the system ended a process.
     """
     ready = bench(folder)
@@ -61,7 +65,7 @@ def trials(
                 )
             for touch in some:
                 came.setdefault(touch, []).append(number)
-        tasks = [(edit, _able(edit, came, ready.expecting, most, seed)) for edit in edits]
+        tasks = [(edit, _able(edit, came, ready.expecting, seed)) for edit in edits]
         for number, trial in enumerate(work(partial(_tried, folder, most), tasks)):
             progress("edits", number + 1, len(edits))
             yield trial
@@ -70,18 +74,18 @@ def trials(
 def _able(
     edit: FlowEdit,
     came: Mapping[EditTouch, list[int]],
-    expecting: Mapping[str, frozenset[int]],
-    most: int,
+    expecting: Mapping[EditTouch, frozenset[int]],
     seed: int,
-) -> tuple[int, ...]:
-    """The numbers of the cases that come to an edit: first those that expect something of its step, then as drawn."""
+) -> tuple[tuple[int, ...], int]:
+    """The numbers of the cases that come to an edit: first those that expect something there, with how many these are,
+    then the others as drawn.
+    """
     found = sorted({number for touch in edit.touches for number in came.get(touch, ())})
-    if len(found) <= 1:
-        return tuple(found)
     Random(f"{seed} {edit.id}").shuffle(found)
-    names = {name for touch in edit.touches for name in (touch.name, touch.name.partition(": ")[0])}
-    first = frozenset().union(*(expecting.get(name, frozenset()) for name in names))
-    return tuple(sorted(found, key=lambda number: number not in first))
+    some = (*edit.touches, *map(step_of, edit.touches))
+    first = frozenset[int]().union(*(expecting.get(touch, ()) for touch in some))
+    ordered = tuple(sorted(found, key=lambda number: number not in first))
+    return ordered, sum(number in first for number in ordered)
 
 
 def _came(folder: Path, number: int) -> frozenset[EditTouch]:
@@ -92,9 +96,9 @@ def _came(folder: Path, number: int) -> frozenset[EditTouch]:
     return touched(ready.flow, played, reach_bases(ready.base.index)) if played.ok else frozenset()
 
 
-def _tried(folder: Path, most: int, task: tuple[FlowEdit, tuple[int, ...]]) -> EditTrial:
-    edit, could = task
-    return bench(folder).tried(edit, could, most)
+def _tried(folder: Path, most: int, task: tuple[FlowEdit, tuple[tuple[int, ...], int]]) -> EditTrial:
+    edit, (could, expecting) = task
+    return bench(folder).tried(edit, could, max(most, expecting))
 
 
 @contextmanager
@@ -118,6 +122,16 @@ def _work(processes: int) -> Iterator[Callable[..., Iterator[Any]]]:
 
 
 def _begun() -> None:
-    """A Ctrl-C is for the process that reads keys, which ends this one. Few cycles are made, so none are sought."""
+    """Begin a process: a Ctrl-C is for the one that began it, and it ends with that one, however that ends. Few cycles
+    are made, so none are looked for.
+    """
     signal.signal(signal.SIGINT, signal.SIG_IGN)
     gc.disable()
+    began = parent_process()
+    if began is not None:
+        Thread(target=_end_with, args=(began,), daemon=True).start()
+
+
+def _end_with(began: BaseProcess) -> None:
+    began.join()
+    os._exit(1)
