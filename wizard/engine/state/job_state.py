@@ -332,10 +332,10 @@ class State:
 
     ``belief``: what each condition of the machine may be, as far as any event told; of the others nothing is known.
     ``shown``: the run and step (0 and a fault's id for a repair) that may be answered now: its needs held, and what
-    it may do was written ahead; ``shown_clock``: when that was, on the steady clock. ``shown_seqs``: the event that last
-    showed each step (inspection and step) or repair (empty and its fault) that needs or may do something. ``unmeasured``: what a repair
-    wants measured again and wasn't, with the reason. ``passed_over``: the event that left each part out on this visit,
-    as long as it was not opened since.
+    it may do was written ahead; ``shown_clock``: when that was, on the steady clock. ``shown_seqs``: the event that
+    last showed each step (inspection, step) or repair (empty, fault) that needs or may do something.
+    ``unmeasured``: what a repair wants measured again and wasn't, with the reason. ``passed_over``: the event that left
+    each part out on this visit, as long as it was not opened since.
     ``goal``: the confirmed fault whose repair is being prepared. ``fact_seqs``: the event that took each fact last,
     ``fact_times`` when that was.
     """
