@@ -104,7 +104,7 @@ def _words(view: JobView, name: str) -> str:
 def _asked_in(view: JobView, name: str) -> str:
     """The title of the first inspection of this machine that needs a condition at rest; empty where none does."""
     rest, flow = _at_rest(view)[name], view.flow
-    for inspection in (flow.inspections[i] for i in (*flow.find, *flow.prove)):
+    for inspection in (flow.inspections[i] for i in (*flow.find, *flow.prove, flow.handover)):
         needs = (step_needs(flow, step).get(name) for step in inspection.steps)
         if inspection_queries.applies(view, inspection) and any(n is not None and n <= rest for n in needs):
             return inspection.title
