@@ -143,7 +143,9 @@ def resumable(d: Transaction, inspection: Inspection, phase: Phase) -> Run | Non
     runs = inspection_queries.runs_of(d.state, inspection.id, phase)
     if not runs or runs[-1].how is RunStatus.DONE or not runs[-1].at:
         return None
-    if inspection.id in (d.flow.leave, d.flow.handover) and inspection_queries.outdated(d.state, runs[-1]):
+    told = inspection.id in (d.flow.leave, d.flow.handover)
+    found = told and inspection_queries.found_since(d.state, inspection.id)
+    if found or (told and inspection_queries.outdated(d.state, runs[-1])):
         return None
     visit = d.state.visit
     return runs[-1] if visit is None or runs[-1].visit == visit.number else None

@@ -29,6 +29,7 @@ from wizard.engine.messages.events import (
     VisitBegan,
 )
 from wizard.engine.queries import next_queries
+from wizard.engine.queries.put_back_first import put_back_first
 from wizard.engine.queries.standing_stops import contradicted
 from wizard.engine.state.job_state import AnswerRecord, ReadingRecord
 from wizard.engine.state.job_view import JobView
@@ -71,6 +72,8 @@ def set_fact(d: Transaction, command: cmd.SetFact) -> None:
         raise Refused(
             RefusalReason.LATCHED, f"{says} So this can't be: look again, or say that it is not known."
         )
+    if owed := put_back_first(d.view, fact.id, value):
+        raise Refused(RefusalReason.BARRED, owed)
     seen, before, known = fact.id in next_queries.facts_in_sight(d.view), d.state.facts, d.model
     _take(d, fact.id, value, command.reason.strip(), chosen.so if chosen else {})
     if seen and d.state.facts.get(fact.id) == value and next_queries.facts_in_sight(d.view):

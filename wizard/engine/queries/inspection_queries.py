@@ -156,14 +156,25 @@ def run_minutes(flow: Flow, run: Run) -> float:
 
 
 def ended_by(state: State, inspection: str) -> bool:
-    """True when the inspection was gone through on this visit, from its beginning, and nothing was decided or repaired
-    since.
+    """True when the inspection was gone through on this visit, from its beginning, and nothing was decided, repaired or
+    found to be bad since.
     """
     runs = runs_of(state, inspection)
     visit = state.visit
     if not runs or visit is None or runs[-1].how is not RunStatus.DONE or runs[-1].visit != visit.number:
         return False
-    return not outdated(state, runs[-1])
+    return not outdated(state, runs[-1]) and not found_since(state, inspection)
+
+
+def found_since(state: State, inspection: str) -> bool:
+    """True where something failed, or was found that speaks for a fault, since the last answer of an inspection's last
+    run: what was said there to the owner is older.
+    """
+    last = max((g.seq for run in runs_of(state, inspection)[-1:] for g in state.answers(run.id)), default=0)
+    since = (g for g in state.answer_records if g.seq > last and not g.aside)
+    return bool(last) and any(
+        g.verdict is Verdict.FAIL or any(e > 0.5 for e in g.evidence.values()) for g in since
+    )
 
 
 def outdated(state: State, run: Run) -> bool:

@@ -180,9 +180,13 @@ def _after_decision(view: JobView) -> NextUp:
     return _ending(view, NextKind.HANDOVER, flow.handover)
 
 
+FOUND_SINCE = "Something was found since. What the owner was told is older: say it anew."
+
+
 def _ending(view: JobView, kind: NextKind, inspection: str) -> NextUp:
     if not inspection_queries.ended_by(view.state, inspection):
-        return NextUp(kind, inspection, "The last part of this visit.")
+        found = inspection_queries.found_since(view.state, inspection)
+        return NextUp(kind, inspection, FOUND_SINCE if found else "The last part of this visit.")
     if machine_queries.left_row(view):
         return NextUp(NextKind.CLOSE, "", "Nothing is left to do on this visit.")
     last = view.flow.inspections[inspection].steps[-1].id

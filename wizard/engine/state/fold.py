@@ -259,8 +259,10 @@ def _close_run(state: State, run_id: int, how: RunStatus) -> State:
     return _with_run(state, closed, stack=tuple(r for r in state.stack if r != run_id))
 
 
-def _shown(state: State, _record: ev.Recorded, event: ev.Shown) -> State:
-    return changed(state, shown=(event.run, event.step), shown_clock=state.clock)
+def _shown(state: State, record: ev.Recorded, event: ev.Shown) -> State:
+    run = state.find_run(event.run)
+    seqs = {**state.shown_seqs, (run.inspection if run is not None else "", event.step): record.seq}
+    return changed(state, shown=(event.run, event.step), shown_clock=state.clock, shown_seqs=seqs)
 
 
 def _widened(state: State, _record: ev.Recorded, _event: ev.Widened) -> State:
