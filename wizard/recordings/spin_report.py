@@ -12,6 +12,7 @@ from wizard.measure.mechanics.bearing_geometry import bearing_of
 from wizard.recordings.course.line_strength import line_strength
 from wizard.recordings.course.speed_course import SpeedCourse, speed_course
 from wizard.recordings.course.spin_phases import PhaseStretch, levels, longest, phases
+from wizard.recordings.course.stretch_choice import fastest_spin, last_coast
 from wizard.recordings.figures.bangs import bangs
 from wizard.recordings.figures.bearing_tones import any_bearing, bearing_tones
 from wizard.recordings.figures.fixed_modes import fixed_modes
@@ -89,13 +90,12 @@ def analysed(
         ridge, free = ridges(lines, plate)
         course = speed_course(signal, lines.at, ridge)
         stretches = phases(signal, course)
-        spin = longest(stretches, SpinPhase.SPIN)
+        spin = fastest_spin(stretches, course)
         figures: list[SpinFigure] = []
         other = unbounded(lines, free, spin)
         if spin:
             figures.append(top_speed(course, spin, plate, other))
-        for phase in (SpinPhase.RAMP, SpinPhase.COAST):
-            run = longest(stretches, phase)
+        for run in (longest(stretches, SpinPhase.RAMP), last_coast(stretches, spin)):
             figures += run_figures(signal, course, run) if run else []
         hits, count = bangs(signal, course, stretches)
         figures += hits
@@ -105,7 +105,7 @@ def analysed(
             figures += bearing_tones(signal, course, spin, bearing) if bearing else []
             figures += [any_bearing(signal, course, spin, bearings)] if bearings and not bearing else []
             figures.append(severity(signal, lines, course, spin))
-        figures += [roar(signal, course, stretches), squeal(signal, course, stretches)]
+        figures += [roar(signal, course, stretches, spin), squeal(signal, course, stretches)]
         figures += fixed_modes(signal, lines, course)
         figures += level_figures(signal, course, stretches, spin)
         figures.append(ramp_sway(signal, course, longest(stretches, SpinPhase.RAMP)))
