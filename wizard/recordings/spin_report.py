@@ -7,12 +7,12 @@ from pathlib import Path
 
 import numpy as np
 
-from wizard.domain.recording_vocabulary import PLATE_RPM, SpinPhase
+from wizard.domain.recording_vocabulary import PLATE_RPM
 from wizard.measure.mechanics.bearing_geometry import bearing_of
 from wizard.recordings.course.line_strength import line_strength
 from wizard.recordings.course.speed_course import SpeedCourse, speed_course
-from wizard.recordings.course.spin_phases import PhaseStretch, levels, longest, phases
-from wizard.recordings.course.stretch_choice import fastest_spin, last_coast
+from wizard.recordings.course.spin_phases import PhaseStretch, levels, phases
+from wizard.recordings.course.stretch_choice import fastest_spin, last_coast, ways_up
 from wizard.recordings.figures.bangs import bangs
 from wizard.recordings.figures.bearing_tones import any_bearing, bearing_tones
 from wizard.recordings.figures.fixed_modes import fixed_modes
@@ -95,8 +95,10 @@ def analysed(
         other = unbounded(lines, free, spin)
         if spin:
             figures.append(top_speed(course, spin, plate, other))
-        for run in (longest(stretches, SpinPhase.RAMP), last_coast(stretches, spin)):
-            figures += run_figures(signal, course, run) if run else []
+        *earlier, up = ways_up(stretches, spin) or (None,)
+        figures += run_figures(signal, course, up, *filter(None, earlier)) if up else []
+        coast = last_coast(stretches, spin)
+        figures += run_figures(signal, course, coast) if coast else []
         hits, count = bangs(signal, course, stretches)
         figures += hits
         if spin:
@@ -108,7 +110,7 @@ def analysed(
         figures += [roar(signal, course, stretches, spin), squeal(signal, course, stretches)]
         figures += fixed_modes(signal, lines, course)
         figures += level_figures(signal, course, stretches, spin)
-        figures.append(ramp_sway(signal, course, longest(stretches, SpinPhase.RAMP)))
+        figures.append(ramp_sway(signal, course, up))
         loud = tuple(phase_level(signal, course, stretch) for stretch in stretches)
         level = levels(signal, course.at)
     return SpinReport(

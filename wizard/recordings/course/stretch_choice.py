@@ -1,4 +1,6 @@
-"""Which of a recording's stretches a figure is of: the spin is the fastest, the coast the one behind it."""
+"""Which of a recording's stretches a figure is of: the spin is the fastest, the ways up lead to it, the coast lies behind
+it.
+"""
 
 from __future__ import annotations
 
@@ -24,6 +26,28 @@ def speed_in(stretch: PhaseStretch, course: SpeedCourse) -> float:
     """Return the median speed in a stretch, turns a second; 0 where none is seen."""
     speed = course.speed[(course.at >= stretch.start) & (course.at < stretch.end)]
     return float(np.median(speed[~np.isnan(speed)])) if np.any(~np.isnan(speed)) else 0.0
+
+
+def ways_up(stretches: tuple[PhaseStretch, ...], spin: PhaseStretch | None) -> tuple[PhaseStretch, ...]:
+    """Return each way up, the last one to the spin, as one ramp with the pauses that lie in it; () without a ramp.
+
+    Steady speeds between two ramps are pauses. Whatever else lies between ends a way. Without a ramp before the spin all
+    ways are told.
+    """
+    ways: list[list[PhaseStretch]] = [[]]
+    for stretch in stretches:
+        if stretch.phase is SpinPhase.RAMP or (stretch.phase is SpinPhase.SPIN and stretch != spin and ways[-1]):
+            ways[-1].append(stretch)
+        elif ways[-1]:
+            ways.append([])
+    whole = tuple(_as_one(way) for way in ways if way)
+    return tuple(way for way in whole if spin and way.end <= spin.start + 1e-6) or whole
+
+
+def _as_one(way: list[PhaseStretch]) -> PhaseStretch:
+    """Return a way up as one ramp, to the end of its last one."""
+    last = max(n for n, stretch in enumerate(way) if stretch.phase is SpinPhase.RAMP)
+    return PhaseStretch(SpinPhase.RAMP, way[0].start, way[last].end)
 
 
 def last_coast(stretches: tuple[PhaseStretch, ...], spin: PhaseStretch | None) -> PhaseStretch | None:
