@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+import math
+
 import numpy as np
 import pytest
 
 from tests.helpers.spin_truth import peaks
 from tests.helpers.staged_spins import climbing, signal_of
 from wizard.domain.recording_vocabulary import FigureKind, SpinPhase
+from wizard.recordings.course.order_lines import order_lines
 from wizard.recordings.course.speed_course import SpeedCourse
 from wizard.recordings.course.spin_phases import PhaseStretch
 from wizard.recordings.course.stretch_choice import ways_up
@@ -83,3 +86,16 @@ def test_no_peak_is_denied_of_speeds_alone_that_were_seen():
         assert told.value is None and told.present is there, told.says
         assert (f"between {slowest}" in told.says or "between 12" in told.says) is (there is False)
         assert "no speed below 260 rpm is seen" in told.says or there is False
+
+
+@pytest.mark.parametrize("share", [0.2, 0.4, 0.6])
+def test_a_window_with_a_gap_tells_no_orders(share):
+    """A line of 1 m/s2 at 6.8 Hz in noise, of whose window but a share was read: left out, and never as large as ten."""
+    rng = np.random.default_rng(29)
+    time = np.arange(0.0, 3.0, 1 / 400)
+    width = 4 / 6.8
+    time = time[(time < 1.0) | (time > 1.5 + width / 2 - share * width)]
+    values = np.sin(math.tau * 6.8 * time)[:, None] + 0.05 * rng.standard_normal((len(time), 3))
+    found = order_lines(time, values, math.tau * 6.8 * time, np.array([0.5, 1.5]), np.full(2, width), 3)
+    assert found.size(1)[0] == pytest.approx(math.sqrt(3), rel=0.05)
+    assert np.isinf(found.noise[1]).all() and found.size(1)[1] == 0

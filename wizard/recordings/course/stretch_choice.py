@@ -36,7 +36,9 @@ def ways_up(stretches: tuple[PhaseStretch, ...], spin: PhaseStretch | None) -> t
     """
     ways: list[list[PhaseStretch]] = [[]]
     for stretch in stretches:
-        if stretch.phase is SpinPhase.RAMP or (stretch.phase is SpinPhase.SPIN and stretch != spin and ways[-1]):
+        if stretch.phase is SpinPhase.RAMP or (
+            stretch.phase is SpinPhase.SPIN and stretch != spin and ways[-1]
+        ):
             ways[-1].append(stretch)
         elif ways[-1]:
             ways.append([])

@@ -25,7 +25,9 @@ _UNSEEN = 0.3  # of the ratio, where the slower side of the peak was not seen bu
 _MOST = 0.4  # of the ratio, that the sweep may have changed
 _DAMPED = (0.03, 0.25)  # damping ratios that bound the sweep's shift where the damping can't be read
 _HIGHEST = 0.35
-_SAME = 0.12  # of the speed: two ramps' sweeps shift one peak by less than that against each other (an estimate)
+_SAME = (
+    0.12  # of the speed: two ramps' sweeps shift one peak by less than that against each other (an estimate)
+)
 _BELOW = 0.9  # of the lower half-power speed: so far down the speed must be seen
 _BY = (
     "amplitude once a turn over four turns, each reading at its own time; the sweep's shift by a followed tub"

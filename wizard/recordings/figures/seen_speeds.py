@@ -33,7 +33,7 @@ def no_peak(kind: FigureKind, where: str, curves: Sequence[RunCurve], by: str) -
     """
     spans = seen_spans(curves)
     said = ", and ".join(f"between {60 * low:.0f} and {60 * high:.0f} rpm" for low, high in spans)
-    says = f"While {where} no peak stands out {said}: slower or between it may have one, for no other speed is seen."
+    says = f"While {where} no peak stands out {said}. No other speeds are seen."
     if not spans or spans[0][0] >= TUB_BELOW:
         why = f"no speed below {60 * TUB_BELOW:.0f} rpm is seen, where a tub bounces"
         return refused(kind, "rpm", f"While {where} {why}, so its peak isn't told.")
