@@ -73,7 +73,7 @@ def test_a_peak_that_only_an_earlier_ramp_ran_through_is_told_with_its_own_sweep
 
 
 def test_no_peak_is_denied_of_speeds_alone_that_were_seen():
-    """A ramp that is seen from 400 rpm says nothing of a tub; one that is seen from 150 has its range in the sentence."""
+    """Seen from 400 rpm on it says nothing of a tub; seen from 120 on, the range is in the sentence."""
     spin = climbing((15, 1000, 10), tub=2.9, **{**MACHINE, "zeta": 0.9, "foot": 40.0, "foot_zeta": 0.5})
     signal = signal_of(spin)
     at = np.arange(0.0, signal.seconds, 0.25)
@@ -90,7 +90,7 @@ def test_no_peak_is_denied_of_speeds_alone_that_were_seen():
 
 @pytest.mark.parametrize("share", [0.2, 0.4, 0.6])
 def test_a_window_with_a_gap_tells_no_orders(share):
-    """A line of 1 m/s2 at 6.8 Hz in noise, of whose window but a share was read: left out, and never as large as ten."""
+    """A line of 1 m/s2 at 6.8 Hz in noise, of whose window but a share was read: left out, and never large."""
     rng = np.random.default_rng(29)
     time = np.arange(0.0, 3.0, 1 / 400)
     width = 4 / 6.8

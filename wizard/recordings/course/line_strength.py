@@ -68,7 +68,7 @@ def line_strength(signal: RecordedSignal, going: Going | None = None) -> LineStr
             strong[:, off < _HUM_WIDE] = 0.0
     longest = [_longest_gap(signal, middle) for middle in at]
     missing, bridged = (
-        np.array([0 < gap for gap in longest]),
+        np.array([gap > 0 for gap in longest]),
         np.array([0 < gap <= SHORT_GAP for gap in longest]),
     )
     strong[missing] = 0.0

@@ -1,6 +1,4 @@
-"""Which of a recording's stretches a figure is of: the spin is the fastest, the ways up lead to it, the coast lies behind
-it.
-"""
+"""Which of a recording's stretches a figure is of: the fastest spin, the ways up to it, and the coast behind it."""
 
 from __future__ import annotations
 
@@ -31,8 +29,8 @@ def speed_in(stretch: PhaseStretch, course: SpeedCourse) -> float:
 def ways_up(stretches: tuple[PhaseStretch, ...], spin: PhaseStretch | None) -> tuple[PhaseStretch, ...]:
     """Return each way up, the last one to the spin, as one ramp with the pauses that lie in it; () without a ramp.
 
-    Steady speeds between two ramps are pauses. Whatever else lies between ends a way. Without a ramp before the spin all
-    ways are told.
+    Steady speeds between two ramps are pauses; whatever else lies between ends a way. All ways, if none leads to the
+    spin.
     """
     ways: list[list[PhaseStretch]] = [[]]
     for stretch in stretches:
