@@ -53,7 +53,7 @@ def test_blows_that_hide_the_drum_are_told_with_a_speed_between(seed):
 
 @pytest.mark.parametrize("seed", range(3))
 def test_a_knock_each_turn_is_no_bang(seed):
-    """Its size grows with the speed and differs by a quarter, from 60 rpm on; 400 readings a second."""
+    """Its size grows with the speed and differs by a quarter, from 60 rpm on."""
     spin = climbing((18, 1000, 12), sampled=400.0, zeta=0.09, **MACHINE)
     time = np.arange(0, spin.marks[-1], 1 / 2000)
     speed = spin.speed(time)

@@ -1,4 +1,4 @@
-"""When it bangs: short blows that stand far out of what is round them, from the first turning to the end of the coast."""
+"""When it bangs: short blows that stand far out of what is round them, from first turning to the end of the coast."""
 
 from __future__ import annotations
 
@@ -81,7 +81,7 @@ def _none(signal: RecordedSignal, turning: Mask, fast: Mask) -> SpinFigure:
             large = f" of {size[at]:.2g} m/s2" if signal.calibrated else ""
             why = f"A single peak{large} stands out at {signal.time[at]:.1f} s; whether it bangs there isn't told."
             return refused(FigureKind.BANG, unit, why)
-    says = "No bang stands out from the first turning to the end of the coast."
+    says = "No bang stands out while the drum runs up, spins or coasts."
     return SpinFigure(FigureKind.BANG, None, 0.0, unit, says, _BY, present=False)
 
 
