@@ -9,6 +9,7 @@ import numpy as np
 
 from wizard.domain.recording_vocabulary import PLATE_RPM
 from wizard.measure.mechanics.bearing_geometry import bearing_of
+from wizard.recordings.course.hand_tremor import hand_tremor
 from wizard.recordings.course.line_strength import line_strength
 from wizard.recordings.course.speed_course import SpeedCourse, speed_course
 from wizard.recordings.course.spin_phases import PhaseStretch, levels, phases
@@ -89,7 +90,8 @@ def analysed(
         lines = line_strength(signal, going)
         ridge, free = ridges(lines, plate)
         course = speed_course(signal, lines.at, ridge)
-        stretches = phases(signal, course)
+        held = hand_tremor(signal, course)
+        stretches = phases(signal, course, held is not None)
         spin = fastest_spin(stretches, course)
         figures: list[SpinFigure] = []
         other = unbounded(lines, free, spin)
@@ -122,7 +124,7 @@ def analysed(
         tuple(figures),
         count,
         (*signal.doubts, *_doubts(course, spin, plate, other)),
-        phone_place(signal, stretches),
+        phone_place(signal, stretches, held),
     )
 
 

@@ -60,13 +60,16 @@ def _heard(frames: SoundFrames, at: Array) -> Array:
     return np.sqrt(np.interp(at, middle, both))
 
 
-def phases(signal: RecordedSignal, course: SpeedCourse) -> tuple[PhaseStretch, ...]:
-    """Return the stretches of a recording, one after the other, from its start to its end."""
+def phases(signal: RecordedSignal, course: SpeedCourse, held: bool = False) -> tuple[PhaseStretch, ...]:
+    """Return the stretches of a recording, one after the other, from its start to its end.
+
+    ``held``: its phone was held in a hand, whose tremor is no tumble.
+    """
     level = levels(signal, course.at)
     seen = ~np.isnan(course.speed)
     floor = float(np.quantile(level, 0.03))
     loud = float(np.median(level[seen])) if seen.any() else np.inf
-    still = floor < _STILL if signal.kind is SignalKind.MOTION else floor * _LOUDER < loud
+    still = floor < _STILL or held if signal.kind is SignalKind.MOTION else floor * _LOUDER < loud
     quiet = (level < _QUIET * floor) & still
     speed = _gone_over(course.speed, quiet)
     seen, slope = ~np.isnan(speed), _slope(speed)
