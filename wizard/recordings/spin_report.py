@@ -7,11 +7,13 @@ from pathlib import Path
 
 import numpy as np
 
-from wizard.domain.recording_vocabulary import PLATE_RPM, SpinPhase
+from wizard.domain.recording_vocabulary import PLATE_RPM
 from wizard.measure.mechanics.bearing_geometry import bearing_of
+from wizard.recordings.course.hand_tremor import hand_tremor
 from wizard.recordings.course.line_strength import line_strength
 from wizard.recordings.course.speed_course import SpeedCourse, speed_course
-from wizard.recordings.course.spin_phases import PhaseStretch, levels, longest, phases
+from wizard.recordings.course.spin_phases import PhaseStretch, levels, phases
+from wizard.recordings.course.stretch_choice import fastest_spin, last_coast, ways_up
 from wizard.recordings.figures.bangs import bangs
 from wizard.recordings.figures.bearing_tones import any_bearing, bearing_tones
 from wizard.recordings.figures.fixed_modes import fixed_modes
@@ -88,15 +90,17 @@ def analysed(
         lines = line_strength(signal, going)
         ridge, free = ridges(lines, plate)
         course = speed_course(signal, lines.at, ridge)
-        stretches = phases(signal, course)
-        spin = longest(stretches, SpinPhase.SPIN)
+        held = hand_tremor(signal, course)
+        stretches = phases(signal, course, held is not None)
+        spin = fastest_spin(stretches, course)
         figures: list[SpinFigure] = []
         other = unbounded(lines, free, spin)
         if spin:
             figures.append(top_speed(course, spin, plate, other))
-        for phase in (SpinPhase.RAMP, SpinPhase.COAST):
-            run = longest(stretches, phase)
-            figures += run_figures(signal, course, run) if run else []
+        *earlier, up = ways_up(stretches, spin) or (None,)
+        figures += run_figures(signal, course, up, *filter(None, earlier)) if up else []
+        coast = last_coast(stretches, spin)
+        figures += run_figures(signal, course, coast) if coast else []
         hits, count = bangs(signal, course, stretches)
         figures += hits
         if spin:
@@ -105,10 +109,10 @@ def analysed(
             figures += bearing_tones(signal, course, spin, bearing) if bearing else []
             figures += [any_bearing(signal, course, spin, bearings)] if bearings and not bearing else []
             figures.append(severity(signal, lines, course, spin))
-        figures += [roar(signal, course, stretches), squeal(signal, course, stretches)]
+        figures += [roar(signal, course, stretches, spin), squeal(signal, course, stretches)]
         figures += fixed_modes(signal, lines, course)
         figures += level_figures(signal, course, stretches, spin)
-        figures.append(ramp_sway(signal, course, longest(stretches, SpinPhase.RAMP)))
+        figures.append(ramp_sway(signal, course, up))
         loud = tuple(phase_level(signal, course, stretch) for stretch in stretches)
         level = levels(signal, course.at)
     return SpinReport(
@@ -120,7 +124,7 @@ def analysed(
         tuple(figures),
         count,
         (*signal.doubts, *_doubts(course, spin, plate, other)),
-        phone_place(signal, stretches),
+        phone_place(signal, stretches, held),
     )
 
 

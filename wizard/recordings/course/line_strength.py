@@ -20,6 +20,9 @@ WINDOW, HOP, STEP = 2.0, 0.5, 0.125
 HIGHEST = 125.0
 """Hz; four times the fastest drum."""
 
+SHORT_GAP = 1.05
+"""A gap of so many seconds or less ends nothing: a drum that turns doesn't stop and start again in it."""
+
 _NEIGHBOURS = 3.0  # Hz to each side
 _FLOOR = 40  # percentile of the neighbours
 _HUM = (50.0, 60.0)
@@ -32,7 +35,7 @@ _FINE = 32
 class LineStrength:
     """``strength`` shape (windows, frequencies): natural logarithm of power over that of the neighbours; ``at`` s, the
     middle of each window; ``frequencies`` Hz. ``power`` of all channels, the same shape; ``missing``: windows with a
-    gap.
+    gap; ``bridged``: those of them whose gaps are short.
     """
 
     at: Array
@@ -40,6 +43,7 @@ class LineStrength:
     strength: Array
     power: Array
     missing: Mask
+    bridged: Mask
 
 
 def line_strength(signal: RecordedSignal, going: Going | None = None) -> LineStrength:
@@ -62,13 +66,21 @@ def line_strength(signal: RecordedSignal, going: Going | None = None) -> LineStr
         for hum in _HUM:
             off = np.abs(frequencies - hum * np.maximum(np.round(frequencies / hum), 1))
             strong[:, off < _HUM_WIDE] = 0.0
-    missing = np.array([_gaped(signal, middle) for middle in at])
+    longest = [_longest_gap(signal, middle) for middle in at]
+    missing, bridged = (
+        np.array([gap > 0 for gap in longest]),
+        np.array([0 < gap <= SHORT_GAP for gap in longest]),
+    )
     strong[missing] = 0.0
-    return LineStrength(at, frequencies, strong, whole, missing)
+    return LineStrength(at, frequencies, strong, whole, missing, bridged)
 
 
-def _gaped(signal: RecordedSignal, middle: float) -> bool:
-    return any(g - WINDOW / 2 < middle < g + s + WINDOW / 2 for g, s in signal.gaps if s > 4 / signal.rate)
+def _longest_gap(signal: RecordedSignal, middle: float) -> float:
+    """Return the length of the longest gap in a window, s; 0 where it has none of five readings or more."""
+    there = (
+        s for g, s in signal.gaps if s > 4 / signal.rate and g - WINDOW / 2 < middle < g + s + WINDOW / 2
+    )
+    return max(there, default=0.0)
 
 
 def _by_transform(signal: RecordedSignal, at: Array, frequencies: Array, going: Going | None) -> Array:

@@ -11,12 +11,13 @@ from wizard.recordings.reading.recorded_signal import Array
 
 Complex = NDArray[np.complex128]
 _FEWEST = 3  # readings for each number that is fitted
+_GAP = 0.25  # of a window: with more of it missing its orders can't be parted
 
 
 @dataclass(frozen=True, slots=True, eq=False)
 class OrderLines:
-    """``at`` s; ``lines`` complex amplitudes, shape (n, orders, channels), 0 where there are too few readings;
-    ``noise``: standard uncertainty of each part of them, shape (n, channels).
+    """``at`` s; ``lines`` complex amplitudes, shape (n, orders, channels), 0 where there are too few readings
+    or a gap; ``noise``: standard uncertainty of each part of them, shape (n, channels), infinite there.
     """
 
     at: Array
@@ -44,6 +45,9 @@ def order_lines(
         first, last = np.searchsorted(time, [middle - width / 2, middle + width / 2])
         angle = phase[first:last]
         if last - first < _FEWEST * (2 * orders + 2) or np.isnan(angle).any():
+            continue
+        edges = np.concatenate([[middle - width / 2], time[first:last], [middle + width / 2]])
+        if float(np.max(np.diff(edges))) > _GAP * width:
             continue
         weight = np.cos(np.pi * (time[first:last] - middle) / width) ** 2
         turns = np.outer(angle, multiples)

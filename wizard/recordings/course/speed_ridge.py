@@ -14,7 +14,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from wizard.recordings.course.line_strength import HOP, STEP, LineStrength
-from wizard.recordings.reading.recorded_signal import Array
+from wizard.recordings.reading.recorded_signal import Array, Mask
 
 SLOWEST, FASTEST = 1.5, 30.0
 """The speeds that are looked for, turns a second."""
@@ -50,13 +50,24 @@ def speed_ridge(lines: LineStrength, plate: float | None = None, fastest: float 
     top = min(fastest, float(lines.frequencies[-1]), _PLATE * plate if plate else math.inf)
     speeds = np.arange(SLOWEST, top + STEP / 2, STEP)
     scores = _scores(lines.strength, speeds)
+    scores[lines.bridged] = _NONE  # they speak neither for a drum nor against one
     path = _best_path(scores)
     there = path >= 0
-    speed = np.where(there, speeds[np.maximum(path, 0)], np.nan)
+    speed = _gone_over(np.where(there, speeds[np.maximum(path, 0)], np.nan), lines.bridged)
     taken = np.where(there, scores[np.arange(len(path)), np.maximum(path, 0)], 0.0)
-    margin = _margin(scores, speeds, path)
+    margin = _margin(scores, speeds, np.where(lines.bridged, -1, path))
     sure = margin >= _SURE or bool(plate and there.any() and _at_plate(speed, plate))
     return SpeedRidge(speed, taken, margin, sure)
+
+
+def _gone_over(speed: Array, bridged: Mask) -> Array:
+    """Return the speeds with those of windows that have a short gap put evenly between their neighbours'."""
+    places = np.arange(len(speed))
+    seen = ~np.isnan(speed) & ~bridged
+    if not seen.any():
+        return speed
+    between = np.interp(places, places[seen], speed[seen], left=np.nan, right=np.nan)
+    return np.where(bridged & ~np.isnan(speed), between, speed)
 
 
 def _at_plate(speed: Array, plate: float) -> bool:

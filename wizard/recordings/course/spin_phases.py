@@ -6,10 +6,11 @@ from dataclasses import dataclass
 from itertools import pairwise
 
 import numpy as np
+from numpy.typing import NDArray
 
 from wizard.domain.recording_vocabulary import SignalKind, SpinPhase
 from wizard.recordings.course.speed_course import HOP, SpeedCourse
-from wizard.recordings.reading.recorded_signal import Array, RecordedSignal, SoundFrames
+from wizard.recordings.reading.recorded_signal import Array, Mask, RecordedSignal, SoundFrames
 
 
 @dataclass(frozen=True, slots=True)
@@ -29,6 +30,11 @@ _QUIET = 2.0  # times the quietest
 _STILL = 0.15  # m/s2: no machine that tumbles is as quiet
 _LOUDER = 2.0  # times as loud as rest: the least of a spin
 _WIDE = 13
+_UNSEEN = 10.0  # s that a course is gone on with where the drum's lines are lost (an estimate)
+_HALF = 0.5
+_SIDE = 6  # places of the course to either side of it
+_STEEPEST, _FALLS = 0.75, 4.0  # turns a second squared, of a ramp and a coast (an estimate)
+_TURNS_FAST = (SpinPhase.RAMP, SpinPhase.SPIN, SpinPhase.COAST)
 _AUDIBLE = 20.0  # Hz
 
 
@@ -54,19 +60,23 @@ def _heard(frames: SoundFrames, at: Array) -> Array:
     return np.sqrt(np.interp(at, middle, both))
 
 
-def phases(signal: RecordedSignal, course: SpeedCourse) -> tuple[PhaseStretch, ...]:
-    """Return the stretches of a recording, one after the other, from its start to its end."""
+def phases(signal: RecordedSignal, course: SpeedCourse, held: bool = False) -> tuple[PhaseStretch, ...]:
+    """Return the stretches of a recording, one after the other, from its start to its end.
+
+    ``held``: its phone was held in a hand, whose tremor is no tumble.
+    """
     level = levels(signal, course.at)
     seen = ~np.isnan(course.speed)
     floor = float(np.quantile(level, 0.03))
     loud = float(np.median(level[seen])) if seen.any() else np.inf
-    still = floor < _STILL if signal.kind is SignalKind.MOTION else floor * _LOUDER < loud
+    still = floor < _STILL or held if signal.kind is SignalKind.MOTION else floor * _LOUDER < loud
     quiet = (level < _QUIET * floor) & still
-    slope = _slope(course.speed)
+    speed = _gone_over(course.speed, quiet)
+    seen, slope = ~np.isnan(speed), _slope(speed)
     named = [SpinPhase.REST if still_here else SpinPhase.TUMBLE for still_here in quiet & ~seen]
     ends = np.flatnonzero(np.diff(np.concatenate([[0], seen.astype(int), [0]])))
     for first, last in zip(ends[::2], ends[1::2], strict=True):
-        named[first:last] = _turning(course.speed[first:last], slope[first:last])
+        named[first:last] = _turning(speed[first:last], slope[first:last])
     runs = _merged(_runs(named), _BRIEF)
     runs = [(_held(phase, first, last), first, last) for phase, first, last in runs]
     stretches = _merged(runs, _BRIEF)
@@ -75,6 +85,31 @@ def phases(signal: RecordedSignal, course: SpeedCourse) -> tuple[PhaseStretch, .
         PhaseStretch(phase, start, end)
         for (phase, _, _), (start, end) in zip(stretches, pairwise(edges), strict=True)
     )
+
+
+def _gone_over(speed: Array, quiet: Mask) -> Array:
+    """Return the speeds with what isn't seen between two that are put evenly between them, where a drum may have gone
+    so: no rest lies in it, it is short, and it leads on as steeply as a drum's ramp or coast does.
+    """
+    known, gone = ~np.isnan(speed), speed.copy()
+    ends = np.flatnonzero(np.diff(np.concatenate([[0], (~known).astype(int), [0]])))
+    for first, last in zip(ends[::2], ends[1::2], strict=True):
+        seconds = (last - first + 1) * HOP
+        if not 0 < first < last < len(speed) or seconds > _UNSEEN or np.mean(quiet[first:last]) > _HALF:
+            continue
+        sides = np.arange(first - _SIDE, first), np.arange(last, last + _SIDE)
+        (came, before), (goes, after) = (_middle_of(speed, side) for side in sides)
+        slope, fast = (after - before) / (goes - came) / HOP, min(before, after) >= _SPINS
+        if fast or _STEEP < slope <= _STEEPEST or -_FALLS <= slope < -_STEEP:
+            gone[first:last] = np.interp(np.arange(first, last), [came, goes], [before, after])
+    return gone
+
+
+def _middle_of(speed: Array, places: NDArray[np.int64]) -> tuple[float, float]:
+    """Return the middle of the places at which a speed is seen, and the median of the speeds there."""
+    inside = places[(places >= 0) & (places < len(speed))]
+    inside = inside[~np.isnan(speed[inside])]
+    return float(np.mean(inside)), float(np.median(speed[inside]))
 
 
 def _turning(speed: Array, slope: Array) -> list[SpinPhase]:
@@ -121,18 +156,27 @@ def _runs(named: list[SpinPhase]) -> list[Run]:
 
 
 def _merged(runs: list[Run], brief: float) -> list[Run]:
-    """Return the runs with the brief ones given to the longer of their neighbours, the briefest first."""
+    """Return the runs with the brief ones given to the longer of their neighbours, the briefest first; one of a drum
+    that is seen to turn fast to no tumble and no rest.
+    """
     runs = list(runs)
-    while len(runs) > 1:
-        at = min(range(len(runs)), key=lambda n: runs[n][2] - runs[n][1])
-        if (runs[at][2] - runs[at][1]) * HOP >= brief:
-            break
-        sides = [n for n in (at - 1, at + 1) if 0 <= n < len(runs)]
+    while short := [
+        n for n in range(len(runs)) if (runs[n][2] - runs[n][1]) * HOP < brief and _sides(runs, n)
+    ]:
+        at = min(short, key=lambda n: runs[n][2] - runs[n][1])
+        sides = _sides(runs, at)
         to = max(sides, key=lambda n: runs[n][2] - runs[n][1])
         first, last = min(runs[at][1], runs[to][1]), max(runs[at][2], runs[to][2])
         runs[min(at, to) : max(at, to) + 1] = [(runs[to][0], first, last)]
         runs = _joined(runs)
     return _joined(runs)
+
+
+def _sides(runs: list[Run], at: int) -> list[int]:
+    """Return which neighbours a run may be given to."""
+    fast = runs[at][0] in _TURNS_FAST
+    sides = [n for n in (at - 1, at + 1) if 0 <= n < len(runs)]
+    return [n for n in sides if not fast or runs[n][0] in _TURNS_FAST]
 
 
 def _joined(runs: list[Run]) -> list[Run]:

@@ -96,7 +96,9 @@ def _middle(
     level = levels(signal, course.at)
     inside = (course.at >= spin.start + 0.5) & (course.at < spin.end - 0.5)
     top = 60 * float(np.nanmedian(course.speed[inside])) if inside.any() else 0.0
-    ramps = [s for s in stretches if s.phase is SpinPhase.RAMP and s.end <= spin.start + 1.0]
+    ramps = [
+        s for s in stretches if s.phase in (SpinPhase.RAMP, SpinPhase.SPIN) and s.end <= spin.start + 1.0
+    ]
     speed = 60 * course.speed
     ramping = (
         np.any([(course.at >= s.start) & (course.at < s.end) for s in ramps], axis=0) if ramps else False

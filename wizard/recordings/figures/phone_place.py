@@ -7,6 +7,7 @@ import math
 import numpy as np
 
 from wizard.domain.recording_vocabulary import SignalKind, SpinPhase
+from wizard.recordings.course.hand_tremor import HandTremor
 from wizard.recordings.course.spin_phases import PhaseStretch, longest
 from wizard.recordings.reading.recorded_signal import Array, RecordedSignal
 
@@ -25,10 +26,12 @@ HELD = 0.15
 _ENDS = 2.0  # s at either end
 
 
-def phone_place(signal: RecordedSignal, stretches: tuple[PhaseStretch, ...]) -> tuple[str, ...]:
+def phone_place(
+    signal: RecordedSignal, stretches: tuple[PhaseStretch, ...], held: HandTremor | None = None
+) -> tuple[str, ...]:
     """Return a sentence on each thing that speaks against the phone having lain flat and fast on the machine.
 
-    None where it says nothing against it. Of a sound there is nothing to tell it by.
+    None where it says nothing against it. Of a sound there is nothing to tell it by. ``held``: a hand's tremor.
     """
     if signal.kind is SignalKind.SOUND or not signal.calibrated:
         return ()
@@ -52,7 +55,12 @@ def phone_place(signal: RecordedSignal, stretches: tuple[PhaseStretch, ...]) -> 
                 "picked up before the end."
             )
     rest = longest(stretches, SpinPhase.REST)
-    if rest is None:
+    if held:
+        says.append(
+            f"While no drum is seen to turn it trembles at 4 to 12 Hz by {held.size:.2f} m/s2, and gravity wanders in it "
+            f"by {held.wander:.1f} degrees: the phone was held in a hand. Don't trust what it says of the machine."
+        )
+    elif rest is None:
         says.append("It has no rest in it: whether the phone lay still on the machine is not told.")
     else:
         quiet = _rms(signal, rest.start, rest.end)

@@ -10,7 +10,7 @@ from wizard.domain.recording_vocabulary import FigureKind, SignalKind
 from wizard.recordings.course.speed_course import SpeedCourse
 from wizard.recordings.course.spin_phases import PhaseStretch
 from wizard.recordings.figures.run_curve import run_curve
-from wizard.recordings.figures.run_figures import TUB_BELOW
+from wizard.recordings.figures.seen_speeds import TUB_BELOW
 from wizard.recordings.figures.spin_figure import SpinFigure, refused
 from wizard.recordings.reading.recorded_signal import RecordedSignal
 

@@ -25,6 +25,8 @@ MOST_PEAKS = 3
 _BEYOND, _BEYOND_U = 4.0, 0.15  # s that are gone on with; turns a second
 _SKIPPED, _SLOPE = 6, 24  # places of the course: what a resonance bends, and what tells the slope
 _SPREAD = 1 / 12 - 1 / (2 * math.pi**2)  # variance of a Hann window of length 1
+_NEAR = ((-3.0, 3.0), (-3.0, 0.0), (0.0, 3.0))  # s
+_PAUSED = 1.5  # times as steep to one side as round it
 _LEAST_TURN = 1.2  # turns a second: slower is drift
 
 
@@ -32,8 +34,7 @@ _LEAST_TURN = 1.2  # turns a second: slower is drift
 class RunCurve:
     """At ``at`` s, with the drum at ``speed`` turns a second (``speed_u``): ``swing`` m, half of how far it moves to
     and fro once a turn, and its standard uncertainty ``swing_u``. ``lines``: the same by axis, complex, shape (n,
-    channels). ``rate``: of the speed, turns a second squared, in the mean. ``seen_from``: the slowest speed that was
-    seen; what is slower is gone on with.
+    channels). ``seen_from``: the slowest speed that was seen; what is slower is gone on with. A way up may pause.
     """
 
     at: Array
@@ -42,13 +43,21 @@ class RunCurve:
     swing: Array
     swing_u: Array
     lines: Complex
-    rate: float
     seen_from: float
 
     def along(self, index: int) -> Array:
         """Return the swing, m, along the way in which it swings at one place of the curve."""
         way = self.lines[index] / max(float(np.linalg.norm(self.lines[index])), 1e-300)
         return np.asarray(np.abs(self.lines @ way.conj()))
+
+    def rate_at(self, at: float) -> float:
+        """Return how the speed changes near a time (s), turns a second squared; beside a pause as it does out of it."""
+        offset = self.at - at
+        near = [(offset >= first) & (offset <= last) for first, last in _NEAR]
+        slopes = [float(np.polyfit(self.at[n], self.speed[n], 1)[0]) for n in near if n.sum() >= _FEWEST]
+        both = float(np.polyfit(self.at, self.speed, 1)[0]) if not slopes else slopes[0]
+        steepest = max(slopes, key=abs, default=both)
+        return steepest if abs(steepest) > _PAUSED * abs(both) else both
 
 
 @dataclass(frozen=True, slots=True)
@@ -86,10 +95,9 @@ def run_curve(signal: RecordedSignal, course: SpeedCourse, stretch: PhaseStretch
     meter = 1 / (math.tau * speed) ** 2
     size = found.size(1)[good]
     swing_u = np.sqrt(np.mean(found.noise[good] ** 2, axis=1)) * meter
-    rate = float(np.polyfit(at, speed, 1)[0])
     lines = found.lines[good, 0] * meter[:, None]
     speed_u = np.interp(at, course.at, np.nan_to_num(course.speed_u))
-    return RunCurve(at, speed, speed_u, size * meter, swing_u, lines, rate, seen_from)
+    return RunCurve(at, speed, speed_u, size * meter, swing_u, lines, seen_from)
 
 
 def _longer(course: SpeedCourse, stretch: PhaseStretch) -> SpeedCourse:
@@ -144,7 +152,7 @@ def _peak_near(curve: RunCurve, course: SpeedCourse, top: int) -> CurvePeak | No
     )  # s: within so much the swing is the same but for its noise
     own = float(np.interp(at, course.at, np.nan_to_num(course.speed_u)))
     speed = float(np.interp(at, curve.at, curve.speed))
-    return CurvePeak(swing, noise, at, speed, math.hypot(own, min(blunt, 1.0) * abs(curve.rate)), top)
+    return CurvePeak(swing, noise, at, speed, math.hypot(own, min(blunt, 1.0) * abs(curve.rate_at(at))), top)
 
 
 def _sharp(curve: RunCurve, near: slice, at: float) -> float:

@@ -9,7 +9,8 @@ import numpy as np
 from wizard.domain.recording_vocabulary import FigureKind, SignalKind, SpinPhase
 from wizard.recordings.course.speed_course import SpeedCourse
 from wizard.recordings.course.spin_phases import PhaseStretch
-from wizard.recordings.figures.run_curve import CurvePeak, RunCurve, curve_peaks, run_curve
+from wizard.recordings.figures.run_curve import MOST_PEAKS, CurvePeak, RunCurve, curve_peaks, run_curve
+from wizard.recordings.figures.seen_speeds import TUB_BELOW, no_peak
 from wizard.recordings.figures.spin_figure import SpinFigure, refused
 from wizard.recordings.figures.sweep_bias import half_power, ratio_of, swept, unswept
 from wizard.recordings.reading.recorded_signal import Array, RecordedSignal
@@ -24,48 +25,56 @@ _UNSEEN = 0.3  # of the ratio, where the slower side of the peak was not seen bu
 _MOST = 0.4  # of the ratio, that the sweep may have changed
 _DAMPED = (0.03, 0.25)  # damping ratios that bound the sweep's shift where the damping can't be read
 _HIGHEST = 0.35
+_SAME = (
+    0.12  # of the speed: two ramps' sweeps shift one peak by less than that against each other (an estimate)
+)
 _BELOW = 0.9  # of the lower half-power speed: so far down the speed must be seen
 _BY = (
     "amplitude once a turn over four turns, each reading at its own time; the sweep's shift by a followed tub"
 )
 _TOO_FAST = "the drum runs through it so fast that the sweep makes most of its width"
 
-TUB_BELOW = 260 / 60
-"""Turns a second: tubs bounce at 1.4 to 3.3 Hz (an estimate); feet, floor, and what pitches swing faster."""
-
 PEAKS = {SpinPhase.RAMP: FigureKind.RUN_UP_PEAK, SpinPhase.COAST: FigureKind.COAST_PEAK}
 DAMPINGS = {SpinPhase.RAMP: FigureKind.RUN_UP_DAMPING, SpinPhase.COAST: FigureKind.COAST_DAMPING}
 _WHERE = {SpinPhase.RAMP: "running up", SpinPhase.COAST: "coasting down"}
 
 
-def run_figures(signal: RecordedSignal, course: SpeedCourse, stretch: PhaseStretch) -> list[SpinFigure]:
-    """Return the peak and the damping of a ramp or a coast, each told or refused in words."""
+def run_figures(
+    signal: RecordedSignal, course: SpeedCourse, stretch: PhaseStretch, *earlier: PhaseStretch
+) -> list[SpinFigure]:
+    """Return the peaks and the damping of a ramp or a coast, each told or refused in words.
+
+    ``earlier`` ramps tell of peaks that the last one doesn't show, each by its own sweep.
+    """
     kind, damping, where = PEAKS[stretch.phase], DAMPINGS[stretch.phase], _WHERE[stretch.phase]
     if signal.kind is SignalKind.SOUND:
         return [refused(kind, "rpm", "A sound doesn't say how far the machine swings.")]
-    curve = run_curve(signal, course, stretch)
-    peaks = curve_peaks(curve, course) if curve else []
-    if curve is None:
+    curves = [found for run in (stretch, *reversed(earlier)) if (found := run_curve(signal, course, run))]
+    if not curves:
         return [
             refused(kind, "rpm", f"While {where} the drum's speed is seen too little to look for a peak.")
         ]
+    peaks = _apart([(peak, curve) for curve in curves for peak in curve_peaks(curve, course)])
     if not peaks:
-        says = f"While {where} no peak stands out within the speeds that are seen."
-        return [SpinFigure(kind, None, 0.0, "rpm", says, _BY, present=False)]
-    tub = next((peak for peak in peaks if peak.speed < TUB_BELOW), None)
+        return [no_peak(kind, where, curves, _BY)]
+    tub, swept_in = next(((p, c) for p, c in peaks if p.speed < TUB_BELOW), (None, curves[0]))
     why = f"no peak lies below {60 * TUB_BELOW:.0f} rpm, where a tub bounces; what swings above it is another thing"
-    read = _damping(curve, tub, _rate_at(curve, tub)) if tub else why
+    read = _damping(swept_in, tub, swept_in.rate_at(tub.at)) if tub else why
     figures = [
-        _peak_figure(signal, peak, _rate_at(curve, peak), read if peak is tub else why, stretch.phase)
-        for peak in peaks
+        _peak_figure(signal, peak, curve.rate_at(peak.at), read if peak is tub else why, stretch.phase)
+        for peak, curve in peaks
     ]
     return [*figures, _damping_figure(damping, read, tub, where)]
 
 
-def _rate_at(curve: RunCurve, peak: CurvePeak) -> float:
-    """Return how the speed changes near a peak, turns a second squared."""
-    near = np.abs(curve.at - peak.at) < 3.0
-    return float(np.polyfit(curve.at[near], curve.speed[near], 1)[0])
+def _apart(peaks: list[tuple[CurvePeak, RunCurve]]) -> list[tuple[CurvePeak, RunCurve]]:
+    """Return the peaks without those that a run before them has, the largest first."""
+    kept: list[tuple[CurvePeak, RunCurve]] = []
+    for peak, curve in peaks:
+        others = [old.speed for old, of in kept if of is not curve]
+        if all(abs(peak.speed / speed - 1) > _SAME for speed in others):
+            kept.append((peak, curve))
+    return sorted(kept, key=lambda found: -found[0].swing)[:MOST_PEAKS]
 
 
 def _damping(curve: RunCurve, peak: CurvePeak, rate: float) -> tuple[float, float, float] | str:

@@ -26,12 +26,16 @@ _MOVES = 1.2  # the speed's range, to tell what follows it
 _SCATTER = 1.0  # dB: how far two seconds of one noise differ through a phone (common practice)
 
 
-def roar(signal: RecordedSignal, course: SpeedCourse, stretches: tuple[PhaseStretch, ...]) -> SpinFigure:
+def roar(
+    signal: RecordedSignal,
+    course: SpeedCourse,
+    stretches: tuple[PhaseStretch, ...],
+    spin: PhaseStretch | None,
+) -> SpinFigure:
     """Return by how many dB the noise is louder in the spin than at rest, or than in the tumble where no rest is."""
     kind, frames = FigureKind.ROAR, signal.frames
     if frames is None:
         return refused(kind, "dB", "A phone's motion sensor can't hear a roar. Record the sound.")
-    spin = longest(stretches, SpinPhase.SPIN)
     low = longest(stretches, SpinPhase.REST) or longest(stretches, SpinPhase.TUMBLE)
     if spin is None or low is None:
         return refused(kind, "dB", "The recording has no rest or no spin to set against each other.")
