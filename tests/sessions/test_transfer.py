@@ -280,6 +280,18 @@ def test_zip_made_again_by_hand_is_taken(there, zipped, tmp_path):
         "session/",
         "session/attachments/",
         "session/HAND\nOVER.md",
+        "flow/inspections/./x.toml",
+        "flow/inspections//x.toml",
+        "flow//inspections/x.toml",
+        "flow/./flow.toml",
+        "flow/inspections/x.toml/",
+        "flow/inspections/CON.toml",
+        "flow/inspections/nul/x.toml",
+        "flow/inspections/lpt1.x.toml",
+        "flow/inspections/com\u00b2.toml",
+        "flow/inspections/x./y.toml",
+        f"flow/inspections/{'x' * 300}.toml",
+        "flow/inspections/" + "\u00e9" * 130 + ".toml",
     ],
 )
 def test_name_that_no_session_has_is_refused(there, zipped, tmp_path, name):
