@@ -88,7 +88,7 @@ class JournalHandle:
         """
         if record.seq <= self._written:
             raise JournalLost(
-                f"{self.journal.path}: its event {record.seq} is written already. Open the session again before going on."
+                f"{self.journal.path}: its event {record.seq} is written already. Open the session again, then go on."
             )
         chain = self.journal.append(to_dict(record))
         self._written = record.seq
