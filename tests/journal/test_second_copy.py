@@ -296,7 +296,7 @@ def test_a_copy_is_compared_no_further_than_it_differs(
 @pytest.mark.skipif(not hasattr(os, "mkfifo"), reason="this system has no such files")
 @pytest.mark.parametrize("what", ["link", "device", "folder-link", "pipe"])
 def test_a_copy_that_is_no_plain_file_is_not_followed(tmp_path: Path, medium: Path, what: str) -> None:
-    """A link to a file, to a device without an end, a folder that is a link, a pipe: said, not touched, never waited for."""
+    """A link to a file or to a device without an end, a folder that is a link, a pipe: said, and never waited for."""
     with Journal.create(tmp_path / "2026-03-02-a") as journal:
         journal.append({"sequence": 1})
         other = tmp_path / "other"

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import shutil
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from contextlib import ExitStack
 from dataclasses import dataclass, replace
 from functools import partial
@@ -14,13 +14,14 @@ from wizard.domain.clock_times import zone_text
 from wizard.engine.messages.commands import AddPhoto, TakeRecording, TakeSpin
 from wizard.engine.messages.events import Began, Closed, Recorded, records_of, to_dict
 from wizard.engine.session import Clock, Follows, Session
-from wizard.engine.state.fold import follow_all
+from wizard.engine.state.fold import follow_all, never_told
 from wizard.engine.state.job_state import State
 from wizard.engine.state.job_view import JobView
 from wizard.errors import FlowError, JournalError, JournalLost, SteadfootError, UsageError
 from wizard.flow.loading.flow_loader import Known, load_files, load_kept
 from wizard.flow.model import Flow
 from wizard.flow.parsing import flow_files
+from wizard.foreign.harmless import harmless
 from wizard.journal import attachments
 from wizard.journal.earlier_session import earlier_session, note_begun
 from wizard.journal.home_folder import Home
@@ -251,6 +252,7 @@ def resume(home: Home, clock: Clock, known: Known, name: str, ledger: LedgerFold
     try:
         records = records_of(journal.reading.events, f"Session {name}")
         flow = _to_work_on(home, known, name, records)
+        _refuse_never_told(name, records, flow)
         copying = CopyKeeper(home.root, journal.path, clock.mono)
         writer = JournalHandle(journal, SealSigner(home.root, clock), ledger, copying, records)
         session = Session.resume(flow, records, writer, clock)
@@ -259,6 +261,15 @@ def resume(home: Home, clock: Clock, known: Known, name: str, ledger: LedgerFold
         journal.close()
         raise
     return Opened(name, session, writer)
+
+
+def _refuse_never_told(name: str, records: Iterable[Recorded], flow: Flow) -> None:
+    """JournalError where an event tells of the machine what no event of this flow can tell: nothing is built on it."""
+    if trouble := next(filter(None, (never_told(record, flow.conditions) for record in records)), ""):
+        raise JournalError(
+            f"Session {name}: {harmless(trouble)} It was altered, so it can't be worked on. It can be read: session "
+            "show, session replay; session verify names all that is wrong. Restore its journal from a copy."
+        )
 
 
 def load(home: Home, known: Known, name: str) -> Loaded:
@@ -271,7 +282,7 @@ def loaded_of(name: str, reading: JournalContents, flow_of: Callable[[tuple[Reco
     """The session of a journal that was read; ``flow_of`` gives the flow that its events were written by."""
     records = records_of(reading.events, f"Session {name}")
     flow = flow_of(records)
-    state, trouble = follow_all(records)
+    state, trouble = follow_all(records, flow.conditions)
     seal, torn = last_seal(records, reading.chains), len(reading.torn)
     return Loaded(
         name, flow, records, state, reading.last_chain, torn, trouble, seal, strange=reading.strange
