@@ -43,7 +43,8 @@ def test_what_only_looks_like_a_device_is_taken(name):
     "name",
     [
         "", ".", "..", "/a", "a//b", "./a", "a/./b", "a/", "a/../b", "a.", "a /b", "a./b", "a:b", "C:/x", "a\\b",
-        "a\nb", "a\x00b", "a\x7f", 'a"b', "a<b", "a>b", "a|b", "a?b", "a*b", "\ud800", "x" * 256, "é" * 128, "a/" * 250 + "b",
+        "a\nb", "a\x00b", "a\x7f", 'a"b', "a<b", "a>b", "a|b", "a?b", "a*b", "\ud800",
+        "x" * 256, "é" * 128, "a/" * 250 + "b",
     ],
 )  # fmt: skip
 def test_what_is_no_file_s_name_on_some_system_is_refused(name):
