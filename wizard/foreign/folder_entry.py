@@ -1,4 +1,4 @@
-"""What lies in a folder that somebody else may have filled: one entry that can't be looked at hides none of the others."""
+"""What lies in a folder that somebody else may have filled: one entry that can't be looked at hides no other."""
 
 from __future__ import annotations
 
