@@ -47,7 +47,7 @@ class Watched(Job):
 
         def watched(record):
             self.live.append(self.session.state)
-            write(record)
+            return write(record)
 
         return watched
 

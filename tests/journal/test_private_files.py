@@ -1,13 +1,17 @@
 """What a home holds is for its user's eyes alone, whatever the umask; nothing leads out of it."""
 
 import os
+import shutil
 import stat
 import sys
+from datetime import UTC, datetime
 
 import pytest
 
+from tests.helpers.jobs import GOOD, good
 from tests.helpers.stored_sessions import SESSION, home_at, import_, store_at
 from wizard.errors import SteadfootError
+from wizard.flowcheck.approval.approving import approve
 from wizard.journal.durable_io import make_folder, put, write_new
 from wizard.platform import crash_log
 from wizard.sessions import sign_off
@@ -72,6 +76,35 @@ def test_a_folder_that_is_there_is_left_as_it_is(tmp_path):
     write_new(tmp_path / "shared" / "a" / "b" / "x", b"")
     assert stat.S_IMODE((tmp_path / "shared").stat().st_mode) == 0o755
     assert modes(tmp_path / "shared") == {"a": "0o700", "a/b": "0o700", "a/b/x": "0o600"}
+
+
+def test_the_shop_s_own_flows_are_private(tmp_path, umask):
+    """A new one, what an editor is given, a kept case's folder, who approved it: nobody else may read or write them."""
+    from wizard.cli.main import main
+
+    flows = tmp_path / "home" / "flows"
+    wanted = ("--title", "X", "--complaint", "Y.", "--kind", "a=A")
+    assert main(["--home", str(tmp_path / "home"), "flow", "new", str(flows / "x"), *wanted]) == 0
+    assert main(["flow", "schema", "flow", "--out", str(flows)]) == 0
+    approve(flows / "x", good(), "R. Vale", "Read.", (), datetime(2026, 3, 2, tzinfo=UTC))
+    found = modes(tmp_path / "home")
+    assert {"flows/x/flow.toml", "flows/x.approved.toml", "flows/schema/flow.schema.json"} < {*found}
+    assert {
+        n: m for n, m in found.items() if m != ("0o700" if (tmp_path / "home" / n).is_dir() else "0o600")
+    } == {}
+
+
+def test_an_approval_is_written_by_its_owner_alone(tmp_path, umask):
+    """Though all may read, and write, the flow that it is of."""
+    shutil.copytree(GOOD, tmp_path / "x")
+    (tmp_path / "x" / "flow.toml").chmod(0o666)
+    path = approve(tmp_path / "x", good(), "R. Vale", "Read.", (), datetime(2026, 3, 2, tzinfo=UTC))
+    assert stat.S_IMODE(path.stat().st_mode) == 0o644
+
+
+def test_a_zip_s_new_folders_are_private(tmp_path, umask):
+    sent = export(home_at(tmp_path / "here"), SESSION, tmp_path / "out" / "below" / "sent.zip")
+    assert {stat.S_IMODE(p.stat().st_mode) for p in (sent.parent, sent.parent.parent)} == {0o700}
 
 
 LINKS = (

@@ -248,3 +248,72 @@ def test_a_mistake_in_the_shop_s_file_stops_no_job(tmp_path: Path) -> None:
     stage = LineStage(tmp_path / "home")
     text = stage.type()
     assert "No second copy is kept." in text and "Did you mean second_copy?" in text
+
+
+def watched_reads(monkeypatch: pytest.MonkeyPatch) -> list[int]:
+    """How many bytes each read of a descriptor asks for."""
+    asked: list[int] = []
+    real = os.read
+
+    def reads(descriptor: int, count: int) -> bytes:
+        asked.append(count)
+        return real(descriptor, count)
+
+    monkeypatch.setattr(second_copy.os, "read", reads)
+    return asked
+
+
+def test_a_copy_that_is_far_too_long_is_not_read(
+    tmp_path: Path, medium: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """A sparse file of 3 GB: its length says that it is none of ours."""
+    with Journal.create(tmp_path / "2026-03-02-a") as journal:
+        journal.append({"sequence": 1})
+        there = medium / "2026-03-02-a" / NAME
+        there.parent.mkdir()
+        with there.open("wb") as file:
+            file.truncate(3_000_000_000)
+        asked = watched_reads(monkeypatch)
+        assert "holds something else" in SecondCopy(medium, journal.path).follow(journal.size)
+        assert asked == [] and there.stat().st_size == 3_000_000_000
+
+
+def test_a_copy_is_compared_no_further_than_it_differs(
+    tmp_path: Path, medium: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """A piece at a time, never more than the journal has."""
+    with Journal.create(tmp_path / "2026-03-02-a") as journal:
+        for number in range(40):
+            journal.append({"sequence": number, "text": "x" * 90_000})
+        there = medium / "2026-03-02-a" / NAME
+        there.parent.mkdir()
+        there.write_bytes(b"y" + journal.path.read_bytes()[1:])
+        asked = watched_reads(monkeypatch)
+        assert "holds something else" in SecondCopy(medium, journal.path).follow(journal.size)
+        assert asked == [1_000_000]
+
+
+@pytest.mark.skipif(not hasattr(os, "mkfifo"), reason="this system has no such files")
+@pytest.mark.parametrize("what", ["link", "device", "folder-link", "pipe"])
+def test_a_copy_that_is_no_plain_file_is_not_followed(tmp_path: Path, medium: Path, what: str) -> None:
+    """A link to a file or to a device without an end, a folder that is a link, a pipe: said, and never waited for."""
+    with Journal.create(tmp_path / "2026-03-02-a") as journal:
+        journal.append({"sequence": 1})
+        other = tmp_path / "other"
+        there = medium / "2026-03-02-a" / NAME
+        if what == "folder-link":
+            other.mkdir()
+            there.parent.symlink_to(other)
+        else:
+            there.parent.mkdir()
+        if what == "link":
+            other.write_bytes(b"")
+            there.symlink_to(other)
+        elif what == "device":
+            there.symlink_to("/dev/zero")
+        elif what == "pipe":
+            os.mkfifo(there)
+        assert SecondCopy(medium, journal.path).follow(journal.size)
+        assert not other.exists() or (
+            not list(other.iterdir()) if other.is_dir() else other.read_bytes() == b""
+        )

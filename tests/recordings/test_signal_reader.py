@@ -1,6 +1,7 @@
 """What a recording's file holds is read, or refused in one line; what its sampling can't tell is said."""
 
 import io
+import tracemalloc
 import wave
 from pathlib import Path
 
@@ -14,7 +15,8 @@ from hypothesis import strategies as st
 from tests.helpers.flows.examples import examples
 from wizard.domain.recording_vocabulary import SignalKind
 from wizard.foreign import limits
-from wizard.foreign.limits import Source
+from wizard.foreign.limits import Source, Unreadable
+from wizard.foreign.sound_apart import SoundApart
 from wizard.recordings.reading import gain_change
 from wizard.recordings.reading.recorded_signal import SoundFrames
 from wizard.recordings.reading.signal_reader import read_signal
@@ -201,6 +203,72 @@ def test_no_more_is_read_than_the_limits_allow(tmp_path, monkeypatch):
         monkeypatch.setattr("wizard.foreign.sound_file.SOURCE_LIMITS", table)
         with pytest.raises(ValueError, match=r"^a\.wav: it has over .*Cut out the spin\.$"):
             read_signal(tmp_path / "a.wav")
+
+
+JUNK = b"\xff\xfb\x90\x64" + bytes(range(256)) * 200
+
+
+def test_what_the_library_of_mp3_thinks_reaches_no_terminal(tmp_path, capfd):
+    """It writes to descriptor 2 by itself, where the full screen is drawn."""
+    with pytest.raises(ValueError, match=r"^r\.mp3: its sound ") as caught:
+        put(tmp_path, JUNK, "r.mp3")
+    said = capfd.readouterr()
+    assert (said.out, said.err) == ("", "")
+    assert "not exist" not in str(caught.value) and "pipe" not in str(caught.value)
+
+
+def test_a_broken_mp3_is_read_as_far_as_it_goes_in_silence(tmp_path, capfd):
+    """Junk in its midst."""
+    soundfile.write(tmp_path / "a.mp3", tone(30.0), 8000, format="MP3")
+    data = (tmp_path / "a.mp3").read_bytes()
+    half = len(data) // 2
+    try:
+        assert put(tmp_path, data[:half] + JUNK[4:9000] + data[half:], "b.mp3").seconds > 10
+    except ValueError as problem:
+        assert str(problem).startswith("b.mp3: ")
+    assert capfd.readouterr().err == ""
+
+
+def test_a_sound_that_another_process_reads_is_ended_by_the_clock(tmp_path):
+    soundfile.write(tmp_path / "a.mp3", tone(), 8000, format="MP3")
+    with pytest.raises(Unreadable, match="more time or memory than is given to it"):
+        SoundApart(tmp_path / "a.mp3", seconds=0.0)
+
+
+def test_an_mp3_has_no_more_samples_read_than_the_limits_allow(tmp_path, monkeypatch):
+    soundfile.write(tmp_path / "a.mp3", tone(), 8000, format="MP3")
+    table = {**limits.SOURCE_LIMITS, Source.SOUND: limits.Limits(400_000_000, values=50_000)}
+    monkeypatch.setattr("wizard.foreign.sound_apart.SOURCE_LIMITS", table)
+    with pytest.raises(ValueError, match=r"^a\.mp3: it has over 50000 samples.*Cut out the spin\.$"):
+        read_signal(tmp_path / "a.mp3")
+
+
+def test_a_sound_that_says_itself_that_it_is_too_long_is_not_read(tmp_path, monkeypatch):
+    """61 million samples in 61 MB: neither digested nor decoded."""
+    with wave.open(str(tmp_path / "a.wav"), "wb") as file:
+        file.setparams((1, 1, 48_000, 0, "NONE", ""))
+        for _ in range(61):
+            file.writeframes(bytes(1_000_000))
+
+    def never(*_args):
+        raise AssertionError("it is read")
+
+    monkeypatch.setattr("wizard.foreign.sound_file.digest", never)
+    monkeypatch.setattr("wizard.foreign.sound_file.SoundFile.blocks", never)
+    with pytest.raises(ValueError, match=r"^a\.wav: it has over 60000000 samples.*Cut out the spin\.$"):
+        read_signal(tmp_path / "a.wav")
+
+
+def test_of_a_sound_no_more_is_kept_than_is_needed(tmp_path):
+    """Four minutes at 48000 a second: what is kept of a block does not keep the block."""
+    soundfile.write(tmp_path / "a.wav", tone(240.0, 48_000), 48_000)
+    tracemalloc.start()
+    try:
+        read_signal(tmp_path / "a.wav")
+        most = tracemalloc.get_traced_memory()[1]
+    finally:
+        tracemalloc.stop()
+    assert most < 60_000_000  # 104 MB before: 92 of them the filtered sound
 
 
 @pytest.mark.parametrize("name", ["a.wav", "a.csv"])

@@ -1,6 +1,7 @@
 """A shop's drop folder: all that lies in it comes in once, and what is wrong with one keeps no other out."""
 
 import shutil
+import zipfile
 
 import pytest
 
@@ -118,3 +119,48 @@ def test_the_other_process_knows_which_flows_are_sound(drop, there, monkeypatch)
     list(import_many(there, [drop]))
     assert told[0] == () and len(told[1]) == 1
     assert (there.home.kept / told[1][0]).is_dir()
+
+
+@pytest.mark.parametrize("name", ["flow/inspections/./x.toml", "flow/inspections//x.toml"])
+def test_a_zip_with_a_name_in_another_form_keeps_no_other_out(drop, there, name):
+    """The first of the folder holds it; it is said, and the others come in."""
+    with zipfile.ZipFile(drop / "0-bad.zip", "w") as made:
+        good = zipfile.ZipFile(next(drop.glob("2*.zip")))
+        for entry in good.infolist():
+            made.writestr(entry, good.read(entry))
+        made.writestr(name, b"x")
+    found = bring(there, drop)
+    assert [one.done is not None for one in found] == [False, True, True]
+    assert "is no part of a session" in str(found[0].trouble)
+
+
+def test_a_defect_met_by_one_parcel_keeps_no_other_out(drop, there, monkeypatch):
+    """It is said with its kind, and its traceback goes with it."""
+    from wizard.sessions import drop_folder
+
+    real = drop_folder.import_
+
+    def fails(store, path, read):
+        if path.parent == drop:
+            raise ZeroDivisionError("of ours")
+        return real(store, path, read)
+
+    monkeypatch.setattr(drop_folder, "import_", fails)
+    first, second = bring(there, drop)
+    assert "ZeroDivisionError" in str(first.trouble) and "of ours" in first.trouble.__notes__[0]
+    assert second.done is not None and second.checked.ok
+
+
+def test_what_came_in_and_can_not_be_verified_is_not_said_to_be_out(drop, there, monkeypatch):
+    from wizard.cli.archive.import_command import _lines
+    from wizard.errors import JournalError
+    from wizard.sessions import drop_folder
+
+    def fails(_store, _session):
+        raise JournalError("gone")
+
+    monkeypatch.setattr(drop_folder, "verified", fails)
+    first, _second = bring(there, drop)
+    assert first.done is not None and first.done.session in there.home.list_ids()
+    says = list(_lines(first))
+    assert "is here now" in says[0] and says[-1] == "  It could not be verified: gone"

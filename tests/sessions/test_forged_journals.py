@@ -3,6 +3,7 @@
 import json
 import shutil
 
+import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
@@ -12,11 +13,13 @@ from tests.sessions.test_session_verification import resealed
 from wizard.archive.facts_reading import facts_of
 from wizard.cli import replay_text, session_text, verification_text
 from wizard.cli.output import write_lines, write_table
-from wizard.errors import SteadfootError
+from wizard.errors import JournalError, SteadfootError
 from wizard.journal.journal_reader import read
+from wizard.platform import crash_log
 from wizard.review.flags.flag_rules import flags
 from wizard.review.replay import Replay
 from wizard.screens.viewmodels.session_list import summary
+from wizard.sessions.report_writing import write_report
 from wizard.sessions.session_verification import verified
 from wizard.sessions.sign_off import Review
 from wizard.sessions.transfer import export
@@ -151,3 +154,36 @@ def test_key_that_is_missing_or_unknown_is_named(tmp_path):
             journal, lambda es, change=change: [change(e) if n == place else e for n, e in enumerate(es)]
         )
         assert said in verified(store, SESSION).read
+
+
+@pytest.mark.parametrize("belief", [{"told": ["foo"]}, {"foo": ["x"]}])
+@pytest.mark.parametrize("which", ["first", "last"])
+def test_a_belief_that_the_flow_does_not_have_is_a_finding_of_the_record(tmp_path, belief, which):
+    """Under seals that hold: shown, gone through, reported with a sentence on it; no work goes on with it."""
+    store = home_at(tmp_path)
+    journal = store.home.session_folder(SESSION) / "journal.toml"
+    places = [n for n, e in enumerate(read(journal).events) if e.get("belief")]
+    place = places[0 if which == "first" else -1]
+    resealed(
+        journal,
+        lambda es: [
+            {**e, "belief": {**e["belief"], **belief}} if n == place else e for n, e in enumerate(es)
+        ],
+    )
+    name = next(iter(belief))
+    loaded = store.load(SESSION)
+    (trouble,) = (t for t in loaded.trouble if name in t)
+    assert trouble.startswith(f"Event {place + 1} tells of ")
+    for view in VIEWS:
+        view(store)
+    assert f"Left out  {trouble}" in list(session_text.lines_of(store.salvage(SESSION), Review()))
+    assert trouble in write_report(store, SESSION, tmp_path / "r.html").notes
+    assert any(b.seq == place + 1 for b in verified(store, SESSION).breaches)
+    with pytest.raises(JournalError, match=r"tells of .* session verify"):
+        store.resume(SESSION)
+
+
+def test_nobody_is_told_that_a_record_is_whole_where_a_fault_was_met(tmp_path):
+    """A fault of the program's own verified nothing."""
+    for said in (crash_log.keep(tmp_path, ValueError("x")), crash_log.survived(tmp_path, ValueError("x"))):
+        assert "whole" not in said and "kept" in said

@@ -280,6 +280,18 @@ def test_zip_made_again_by_hand_is_taken(there, zipped, tmp_path):
         "session/",
         "session/attachments/",
         "session/HAND\nOVER.md",
+        "flow/inspections/./x.toml",
+        "flow/inspections//x.toml",
+        "flow//inspections/x.toml",
+        "flow/./flow.toml",
+        "flow/inspections/x.toml/",
+        "flow/inspections/CON.toml",
+        "flow/inspections/nul/x.toml",
+        "flow/inspections/lpt1.x.toml",
+        "flow/inspections/com\u00b2.toml",
+        "flow/inspections/x./y.toml",
+        f"flow/inspections/{'x' * 300}.toml",
+        "flow/inspections/" + "\u00e9" * 130 + ".toml",
     ],
 )
 def test_name_that_no_session_has_is_refused(there, zipped, tmp_path, name):
@@ -562,3 +574,24 @@ def test_flow_files_may_all_travel():
     folders = [flow_files(), *(read_folder(f) for f in shipped().values())]
     for files in folders:
         assert all(archive_format.may_hold(f"flow/{name}") for name in files if belongs(name))
+
+
+def test_a_file_too_large_for_a_session_is_refused_before_anything_is_in_place(there, zipped, tmp_path):
+    """A torn write of 50 MB and a byte: what may lie in a zip is what may lie beside a journal."""
+    path = tmp_path / "large.zip"
+    path.write_bytes(rezip({**contents(zipped), "session/torn-1.toml": bytes(50_000_001)}))
+    with pytest.raises(JournalError, match=r"torn-1\.toml in it is too large: over 50 MB"):
+        import_(there, path)
+    assert there.home.list_ids() == () and tree(there.root) == {}
+
+
+def test_what_is_said_to_be_out_is_out(there, zipped, monkeypatch):
+    """Whatever can't be read of what came: it is found before the session is put in its place."""
+    from wizard.sessions import session_placing
+
+    def unreadable(_folder):
+        raise JournalError("a photo that is too large")
+
+    monkeypatch.setattr(session_placing, "travelling", unreadable)
+    done = import_(there, zipped)
+    assert there.home.list_ids() == (done.session,) and "journal.toml" in done.added

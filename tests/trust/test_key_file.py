@@ -136,3 +136,43 @@ def test_a_public_key_travels_in_a_file(tmp_path):
         key_table("  ", key.public)
     with pytest.raises(UsageError, match="no such file"):
         load_file(tmp_path / "none.toml")
+
+
+def altered_key(home):
+    """A key's file with one character of it another: its algorithm is then X448, whose keys are longer."""
+    create(home)
+    path = home / NAME
+    pem = path.read_bytes()
+    assert b"MC4CAQAwBQYDK2Vw" in pem  # PKCS 8 of id-Ed25519, 1.3.101.112 (RFC 8410, 3 and 7)
+    path.write_bytes(pem.replace(b"MC4CAQAwBQYDK2Vw", b"MC4CAQAwBQYDK2Vv"))
+    path.chmod(0o600)
+
+
+def test_a_key_with_one_character_altered_is_said(tmp_path):
+    """The library gives up on it by an error of its own kind, which nobody above knows."""
+    altered_key(tmp_path)
+    with pytest.raises(UsageError, match=NAME):
+        load_key(tmp_path)
+    assert NAME in sign_by_home(tmp_path, b"x").why
+
+
+class LibraryPanic(BaseException):
+    """What the compiled half of the library raises: no Exception."""
+
+
+@pytest.mark.parametrize("kind", [LibraryPanic, OSError, RuntimeError])
+def test_no_kind_of_error_of_the_library_escapes_signing_or_checking(tmp_path, monkeypatch, kind):
+    from cryptography.hazmat.primitives.asymmetric import ed25519 as library
+
+    def fails(*_args, **_more):
+        raise kind("inside")
+
+    key = create(tmp_path)
+    signed = sign_by_home(tmp_path, b"x")
+    monkeypatch.setattr(library.Ed25519PublicKey, "from_public_bytes", fails)
+    assert check(key.public, signed.signature, b"x") is KeyCheck.UNCHECKED
+    monkeypatch.setattr("cryptography.hazmat.primitives.serialization.load_pem_private_key", fails)
+    assert "inside" in sign_by_home(tmp_path, b"x").why
+    monkeypatch.setattr(library.Ed25519PrivateKey, "generate", fails)
+    with pytest.raises(UsageError, match="inside"):
+        create(tmp_path / "other")

@@ -13,6 +13,7 @@ import click
 from wizard.cli.context import CommandContext
 from wizard.cli.output import as_json, examples, fold, write_json
 from wizard.errors import FlowError, TerminalError, UsageError
+from wizard.journal.durable_io import PRIVATE_FOLDER, make_folder, sync_folder, write_new
 
 _ID = "Id of the flow (small letters, digits, hyphens)"
 _KIND = "Kind of machine, as in front-loader=Front loader"
@@ -147,21 +148,23 @@ def write(target: Path, files: Mapping[str, bytes]) -> None:
     """Write all files of a flow, or none: into a folder beside the target, which then takes its name.
 
     An empty folder that is there stays the one that it is, since somebody may stand in it: they are moved into it.
+    What is made is for this user's eyes alone, whatever the umask.
     """
     there = target.is_dir()
     if not there:
-        target.parent.mkdir(parents=True, exist_ok=True)
+        make_folder(target.parent)
     made = Path(tempfile.mkdtemp(prefix=".new-", dir=target if there else target.parent))
     try:
+        made.chmod(PRIVATE_FOLDER)  # whatever the umask took away
         for name, data in files.items():
             path = made / name
-            path.parent.mkdir(exist_ok=True)
-            path.write_bytes(data)
+            make_folder(path.parent)
+            write_new(path, data)
         if there:
             _move(made, target)
         else:
-            made.chmod(0o755)
             made.rename(target)
+            sync_folder(target.parent)
     except OSError:
         shutil.rmtree(made, ignore_errors=True)
         raise

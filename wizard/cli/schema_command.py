@@ -12,6 +12,7 @@ from wizard.cli.context import CommandContext
 from wizard.cli.output import examples, write_json
 from wizard.domain.flow_vocabulary import FileKind
 from wizard.errors import UsageError
+from wizard.journal.durable_io import make_folder, put
 
 PATTERNS: Mapping[FileKind, str] = {
     FileKind.FLOW: "**/flow.toml",
@@ -58,12 +59,10 @@ def schema(_setting: CommandContext, kind: str, out: str | None) -> None:
     folder = Path(out)
     if (folder / "flow.toml").is_file():
         raise UsageError(f"{folder} is a flow itself. Name the folder that your flows are in.")
-    (folder / FOLDER).mkdir(parents=True, exist_ok=True)
+    make_folder(folder / FOLDER)
     for name, table in schemas.items():
         path = folder / FOLDER / f"{name}.schema.json"
-        path.write_text(
-            json.dumps(table, indent=2, ensure_ascii=False) + "\n", encoding="utf-8", newline="\n"
-        )
+        put(path, (json.dumps(table, indent=2, ensure_ascii=False) + "\n").encode("utf-8"))
         click.echo(f"{path}")
     for name, text in settings(tuple(map(FileKind, schemas))).items():
         _keep(folder / name, text)
@@ -96,5 +95,5 @@ def _keep(path: Path, text: bytes) -> None:
     if path.is_file() and path.read_bytes() != text:
         click.echo(f"{path} is there already and is left as it is.")
     else:
-        path.write_bytes(text)
+        put(path, text)
         click.echo(f"{path}")

@@ -41,7 +41,7 @@ def audit(rules: Rules, records: Iterable[ev.Recorded]) -> tuple[Breach, ...]:
             text = text or (
                 "" if record.seq == view.state.seq + 1 else f"It should be number {view.state.seq + 1}."
             )
-            state, trouble = follow(view.state, record)
+            state, trouble = follow(view.state, record, rules.flow.conditions)
             view = view.at(state)
             if text := text or trouble:
                 found.append(Breach(record.seq, record.event.kind, text))

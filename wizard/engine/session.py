@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from contextlib import ExitStack
 from datetime import datetime
 from typing import Protocol
 
@@ -34,8 +35,13 @@ class Clock(Protocol):
         ...
 
 
-Write = Callable[[ev.Recorded], None]
-"""Makes an event durable before it returns; raises JournalLost when it can't."""
+Follows = Callable[[], None]
+"""What is done once the state has moved to an event that is durable, such as signing it."""
+
+Write = Callable[[ev.Recorded], Follows | None]
+"""Makes an event durable before it returns; raises JournalLost when it can't. What is to follow on it is returned, not
+done: whatever is raised after an event became durable would leave the state behind its journal.
+"""
 
 
 class Session:
@@ -154,15 +160,24 @@ class Session:
         self._take(due, begun=True)
 
     def _take(self, records: tuple[ev.Recorded, ...], begun: bool = False) -> None:
-        """Write records and fold them. What was ``begun`` is finished before anything else, once there is room."""
-        for number, record in enumerate(records):
-            try:
-                self._write(record)
-            except JournalFull:
-                self.due = records[number:] if number or begun else ()
-                raise
-            self.view = self.view.at(fold(self.state, record))
-            self._event_mono = self._clock.mono()
+        """Write records and fold them, then do what follows on them: whatever that raises, state and journal are as
+        one. What was ``begun`` is finished before anything else, once there is room.
+        """
+        following: list[Follows] = []
+        try:
+            for number, record in enumerate(records):
+                view = self.view.at(fold(self.state, record))
+                try:
+                    follows = self._write(record)
+                except JournalFull:
+                    self.due = records[number:] if number or begun else ()
+                    raise
+                self.view, self._event_mono = view, self._clock.mono()
+                following += [follows] if follows is not None else []
+        finally:
+            with ExitStack() as each:  # Every one is done, whatever another raises.
+                for follows in reversed(following):
+                    each.callback(follows)
 
     def _now(self) -> ClockMoment:
         return ClockMoment(self._clock.wall().timestamp(), self._clock.mono())

@@ -92,8 +92,9 @@ SOURCE_LIMITS: Mapping[Source, Limits] = {
 }
 """The one table. DEVELOPERS.md says what a person is told; a test compares the two."""
 
-LARGEST_IN_PARCEL = 100 * MB
-"""The most bytes that one file of a zip may have unpacked; all together may have PARCEL's."""
+LARGEST_IN_PARCEL = SOURCE_LIMITS[Source.ATTACHMENT].size
+"""The most bytes that one file of a zip may have unpacked, as it may beside a journal; all together may have PARCEL's.
+"""
 
 NAME_LENGTH = 80
 """Characters of a person's name or a ticket that a field takes."""

@@ -61,8 +61,7 @@ def _frame_of_mp3(begins: bytes) -> bool:
 def digest(path: Path) -> str:
     """The SHA-256 of a sound file of no more bytes than it may have. OSError; Unreadable; TooLarge."""
     most = SOURCE_LIMITS[Source.SOUND].size
-    if not stat.S_ISREG(path.stat().st_mode):
-        raise Unreadable("it is no plain file")
+    fair(path)
     seen, size = hashlib.sha256(), 0
     with path.open("rb") as file:
         while chunk := file.read(_CHUNK):
@@ -73,10 +72,33 @@ def digest(path: Path) -> str:
     return seen.hexdigest()
 
 
+def fair(path: Path) -> None:
+    """Unreadable or TooLarge for what is not even looked into: no plain file, or one of more bytes than it may have."""
+    found, most = path.stat(), SOURCE_LIMITS[Source.SOUND].size
+    if not stat.S_ISREG(found.st_mode):
+        raise Unreadable("it is no plain file")
+    if found.st_size > most:
+        raise TooLarge(f"it has over {size_words(most)}: too large for a {Source.SOUND}")
+
+
+def within(head: SoundHead) -> None:
+    """Unreadable or TooLarge for a sound that its own head says to be none of a machine, or longer than is read.
+
+    That it is shorter is not believed.
+    """
+    if not LEAST_RATE <= head.rate <= MOST_RATE:
+        raise Unreadable(f"{head.rate} samples a second, which no sound of a machine has")
+    if head.channels > MOST_CHANNELS:
+        raise Unreadable(f"it has {head.channels} channels; {MOST_CHANNELS} are read")
+    if head.frames > (most := SOURCE_LIMITS[Source.SOUND].values):
+        raise TooLarge(f"it has over {most} samples: too long for a {Source.SOUND}")
+
+
 class SoundFile:
     """A sound file that is open: a context. OSError if it can't be read; Unreadable, in words, for what is no sound."""
 
     def __init__(self, path: Path) -> None:
+        fair(path)
         library = _library()
         self._wrong: type[Exception] = library.LibsndfileError
         with path.open("rb") as file:
@@ -92,12 +114,11 @@ class SoundFile:
         )  # fmt: skip
 
     def __enter__(self) -> SoundFile:
-        if not LEAST_RATE <= self.head.rate <= MOST_RATE:
+        try:
+            within(self.head)
+        except Unreadable:
             self._file.close()
-            raise Unreadable(f"{self.head.rate} samples a second, which no sound of a machine has")
-        if self.head.channels > MOST_CHANNELS:
-            self._file.close()
-            raise Unreadable(f"it has {self.head.channels} channels; {MOST_CHANNELS} are read")
+            raise
         return self
 
     def __exit__(self, *_error: object) -> None:
@@ -132,6 +153,8 @@ def _library() -> Any:
 
 def _reason(error: Exception) -> str:
     """Return what the library said, without the path."""
+    if "pipe" in str(error):  # Of a file that is there, and that none of its readers made out.
+        return "no sound is found in it"
     return harmless(str(error).rpartition(": ")[2].rstrip("."))[:80]
 
 

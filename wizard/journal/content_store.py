@@ -8,11 +8,12 @@ import re
 import shutil
 from collections.abc import Callable, Mapping
 from hashlib import sha256
-from pathlib import Path, PurePosixPath
+from pathlib import Path
 
 from wizard.errors import JournalError
 from wizard.foreign.file_reader import read_file
 from wizard.foreign.limits import Source, Unreadable
+from wizard.foreign.portable_name import misnamed
 from wizard.journal.durable_io import NEW, lost, make_folder, sync_folder, write_new
 
 Hashed = Callable[[Mapping[str, bytes]], str]
@@ -83,11 +84,8 @@ def _named(name: str) -> str:
 
 def _refuse_escape(name: str) -> None:
     """ValueError unless a name stays inside its folder, on every platform."""
-    parts = name.split("/")
-    if name != PurePosixPath(name).as_posix() or any(
-        part in ("", ".", "..") or re.search(r'[\\:*?"<>|\x00-\x1f]', part) for part in parts
-    ):
-        raise ValueError(f"files: the name {name!r} leads out of its folder or can't be a file's name")
+    if why := misnamed(name):
+        raise ValueError(f"files: the name {name!r} leads out of its folder or can't be a file's name: {why}")
 
 
 def files_below(folder: Path) -> dict[str, bytes]:

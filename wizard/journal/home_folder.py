@@ -21,6 +21,7 @@ from datetime import date
 from pathlib import Path
 
 from wizard.errors import UsageError
+from wizard.foreign.folder_entry import folder_at
 from wizard.journal import session_name
 from wizard.journal.content_store import digest as hash_files
 from wizard.journal.content_store import keep_folder, kept_folder
@@ -72,7 +73,7 @@ class Home:
         """The ids of all sessions, newest first. No journal is read. JournalLost if the disk refuses."""
         try:
             with os.scandir(self.sessions) as entries:
-                found = [entry.name for entry in entries if is_session(entry.name) and entry.is_dir()]
+                found = [entry.name for entry in entries if is_session(entry.name) and folder_at(entry)]
         except FileNotFoundError:
             return ()
         except OSError as error:
@@ -142,7 +143,10 @@ class Home:
 
     def _refuse_link_out(self, path: Path) -> None:
         """UsageError where a path of this home is, or lies behind, a link to what is not in it. The home may be one."""
-        real, home = path.resolve(), self.root.resolve()
+        try:
+            real, home = path.resolve(), self.root.resolve()
+        except (OSError, RuntimeError) as error:
+            raise UsageError(f"{path}: a link that leads round and round, or nowhere. Remove it.") from error
         if real != home and home not in real.parents:
             raise UsageError(
                 f"{path}: a link that leads out of it is not followed. Put the files themselves there."

@@ -200,10 +200,9 @@ class Journal:
                 ) from error
             self._dead = str(failure)
             raise failure from error
-        self._dead, self._unsure = "", b""
         self._size += len(block)
-        self._stamp = os.fstat(self._descriptor).st_mtime_ns
         self.chain = chain
+        self._dead, self._unsure = "", b""
         return chain
 
     def _taken_back(self) -> bool:

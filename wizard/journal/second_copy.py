@@ -7,12 +7,16 @@ gone, full or read-only stops nothing.
 from __future__ import annotations
 
 import os
+import stat
 from pathlib import Path
+from typing import BinaryIO
 
 from wizard.journal.durable_io import PRIVATE_FILE, make_folder, refusal, sync, write_all
 from wizard.journal.journal_reader import NAME
 
-_BINARY = getattr(os, "O_BINARY", 0)
+_PLAIN = getattr(os, "O_BINARY", 0) | getattr(os, "O_NOFOLLOW", 0) | getattr(os, "O_NONBLOCK", 0)
+"""How it is opened: bytes, no link, and no waiting for whoever is at the other end of a pipe."""
+
 _PIECE = 1_000_000
 
 
@@ -61,12 +65,18 @@ class SecondCopy:
         """Append what is missing; False where what stands there is not what the journal begins with."""
         if not self._medium.is_dir():
             raise FileNotFoundError(2, "the medium is gone")
+        if self._path.parent.is_symlink() or self._path.is_symlink():
+            return False
         make_folder(self._path.parent)
-        descriptor = os.open(self._path, os.O_RDWR | os.O_CREAT | _BINARY, PRIVATE_FILE)
+        descriptor = os.open(self._path, os.O_RDWR | os.O_CREAT | _PLAIN, PRIVATE_FILE)
         try:
-            size = os.fstat(descriptor).st_size
+            now = os.fstat(descriptor)
+            size = now.st_size
+            # Bytes beyond what stands for good of the journal are none of its: nothing of such a file is read.
+            if not stat.S_ISREG(now.st_mode) or size > upto:
+                return False
             with self._journal.open("rb") as journal:
-                if size != self._size and not _begins(descriptor, size, journal.read(size)):
+                if size != self._size and not _begins(descriptor, journal, size):
                     return False
                 journal.seek(size)
                 missing = journal.read(max(0, upto - size))
@@ -79,8 +89,13 @@ class SecondCopy:
         return True
 
 
-def _begins(descriptor: int, size: int, ours: bytes) -> bool:
-    """Whether the first bytes of the copy, all that it has, are those of the journal."""
+def _begins(descriptor: int, journal: BinaryIO, size: int) -> bool:
+    """Whether the first bytes of the copy, all that it has, are those of the journal: a piece at a time."""
     os.lseek(descriptor, 0, os.SEEK_SET)
-    theirs = b"".join(iter(lambda: os.read(descriptor, _PIECE), b""))
-    return len(theirs) == size and theirs == ours
+    left = size
+    while left:
+        theirs = os.read(descriptor, min(_PIECE, left))
+        if not theirs or journal.read(len(theirs)) != theirs:
+            return False
+        left -= len(theirs)
+    return True

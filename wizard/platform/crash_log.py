@@ -10,9 +10,13 @@ from wizard.journal.durable_io import make_folder, private
 NAME = "trouble.log"
 
 
-ENDED = "Steadfoot met a fault of its own and had to end. The record is whole: start it again and take the job up."
+ENDED = (
+    "Steadfoot met a fault of its own and had to end. What was recorded before it is kept as it was "
+    "written: start it again; a job is taken up where it stood."
+)
 WENT_ON = (
-    "That did not work: Steadfoot met a fault of its own ({kind}). The record is whole, and the job goes on."
+    "That did not work: Steadfoot met a fault of its own ({kind}). What was recorded before it is kept, and the job "
+    "goes on."
 )
 
 

@@ -102,7 +102,7 @@ class Replay:
         for place, record in enumerate(self.records, 1):
             self._watch.take(view.state, record)
             self._changes.take(place, view, record)
-            state, trouble = follow(view.state, record)
+            state, trouble = follow(view.state, record, self.rules.flow.conditions)
             view = view.at(state)
             if trouble:
                 self._troubles[place] = trouble
@@ -120,7 +120,7 @@ class Replay:
         if chunk[0] != number:
             states = [self._kept[number]]
             for record in self.records[number * EVERY : (number + 1) * EVERY]:
-                states.append(follow(states[-1], record)[0])
+                states.append(follow(states[-1], record, self.rules.flow.conditions)[0])
             chunk = self._chunk = (number, tuple(states))
         return chunk[1][offset]
 

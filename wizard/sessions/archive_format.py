@@ -20,6 +20,7 @@ from wizard.errors import JournalError, UsageError
 from wizard.flow.parsing.flow_files import belongs
 from wizard.foreign.harmless import harmless
 from wizard.foreign.limits import LARGEST_IN_PARCEL, SOURCE_LIMITS, Source, Unreadable
+from wizard.foreign.portable_name import misnamed
 from wizard.foreign.toml_reader import read_toml
 from wizard.foreign.zip_reader import ZipLimits, unzip
 from wizard.journal.attachments import FOLDER as ATTACHMENTS
@@ -56,6 +57,8 @@ class Parcel:
 
 def may_hold(name: str) -> bool:
     """True for what a parcel may hold: a journal and what lies beside it, papers, attachments, torn writes, a flow."""
+    if misnamed(name):
+        return False
     if name.startswith(SESSION):
         own = name.removeprefix(SESSION)
         return bool(_OWN.fullmatch(own) or PAPER.fullmatch(own))

@@ -11,6 +11,7 @@ from wizard.engine.state.fold import follow
 from wizard.engine.state.job_state import State
 from wizard.errors import UNSOUND, JournalError, SteadfootError, unsound_words
 from wizard.flow.loading.flow_loader import Known, load_kept
+from wizard.flow.model import Flow
 from wizard.journal.durable_io import load
 from wizard.journal.home_folder import Home
 from wizard.journal.journal_reader import NAME, transfer_damage
@@ -36,7 +37,7 @@ def load_damaged(home: Home, known: Known, name: str) -> Loaded:
         raise JournalError(f"{path}: {what}. Restore the file from a copy.")
     records, chains, unread = _records(found.events, found.chains, f"Session {name}")
     flow = load_kept(_flow_files(home, name, records, found.damage), known)
-    state, trouble = _followed(records)
+    state, trouble = _followed(flow, records)
     strange = bool(found.damage) and found.damage[-1].whole
     broken = strange or bool(unread) or any(not part.end for part in found.damage)
     damage = (*(part.text for part in found.damage), *unread)
@@ -83,12 +84,12 @@ def _flow_files(
     )
 
 
-def _followed(records: tuple[Recorded, ...]) -> tuple[State, tuple[str, ...]]:
+def _followed(flow: Flow, records: tuple[Recorded, ...]) -> tuple[State, tuple[str, ...]]:
     """The state that the events make, as far as they can be followed without those that are missing."""
     state, troubles = State(), list[str]()
     for record in records:
         try:
-            state, trouble = follow(state, record)
+            state, trouble = follow(state, record, flow.conditions)
         except UNSOUND as problem:
             words = unsound_words(problem).rstrip(".")
             trouble = f"Event {record.seq} can't be followed without what is missing before it{words}."

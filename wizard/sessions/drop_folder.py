@@ -6,8 +6,9 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from hashlib import sha256
 from pathlib import Path
+from traceback import format_exception
 
-from wizard.errors import SteadfootError, UsageError
+from wizard.errors import JournalError, SteadfootError, UsageError
 from wizard.foreign.harmless import harmless
 from wizard.sessions.import_memory import NAME, ImportMemory
 from wizard.sessions.many_sessions import ManySessions, NoClock
@@ -23,7 +24,8 @@ ENDING = ".zip"
 @dataclass(frozen=True, slots=True)
 class ImportedParcel:
     """What became of one parcel. ``done`` and ``checked``: how it was put and what its verification says; without
-    them ``known`` names the session that it became before, or ``trouble`` says why it was not taken.
+    ``done``, ``known`` names the session that it became before, or ``trouble`` says why it was not taken. With
+    ``done``, ``trouble`` says why it could not be verified.
     """
 
     source: Path
@@ -78,13 +80,34 @@ def import_many(
                 yield ImportedParcel(path, known=before[digest])
                 continue
             done = import_(store, path, read)
-            many.forget()
-            found = ImportedParcel(path, done, verified(many, done.session))
         except SteadfootError as trouble:
             yield ImportedParcel(path, trouble=trouble)
             continue
+        except Exception as error:  # A defect of ours met by one parcel: the others still come in.
+            yield ImportedParcel(path, trouble=_defect(path, error))
+            continue
+        many.forget()
         here.add(done.session)
         if before.get(digest) != done.session:
             before[digest] = done.session
             memory.add(digest, done.session)
-        yield found
+        yield _checked(many, path, done)
+
+
+def _checked(many: ManySessions, path: Path, done: Imported) -> ImportedParcel:
+    """What came in, with its verification, or why that could not be made."""
+    try:
+        return ImportedParcel(path, done, verified(many, done.session))
+    except SteadfootError as trouble:
+        return ImportedParcel(path, done, trouble=trouble)
+    except Exception as error:
+        return ImportedParcel(path, done, trouble=_defect(path, error))
+
+
+def _defect(path: Path, error: Exception) -> SteadfootError:
+    """What is said of a parcel that met a fault of the program's own; the traceback is a note of it."""
+    problem = JournalError(
+        f"{harmless(str(path))}: it led to a fault of the program's own ({type(error).__name__})."
+    )
+    problem.add_note("".join(format_exception(error)))
+    return problem

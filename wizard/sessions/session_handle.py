@@ -3,22 +3,25 @@
 from __future__ import annotations
 
 import shutil
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
+from contextlib import ExitStack
 from dataclasses import dataclass, replace
+from functools import partial
 from pathlib import Path
 from typing import Self
 
 from wizard.domain.clock_times import zone_text
 from wizard.engine.messages.commands import AddPhoto, TakeRecording, TakeSpin
 from wizard.engine.messages.events import Began, Closed, Recorded, records_of, to_dict
-from wizard.engine.session import Clock, Session
-from wizard.engine.state.fold import follow_all
+from wizard.engine.session import Clock, Follows, Session
+from wizard.engine.state.fold import follow_all, never_told
 from wizard.engine.state.job_state import State
 from wizard.engine.state.job_view import JobView
-from wizard.errors import FlowError, JournalError, SteadfootError, UsageError
+from wizard.errors import FlowError, JournalError, JournalLost, SteadfootError, UsageError
 from wizard.flow.loading.flow_loader import Known, load_files, load_kept
 from wizard.flow.model import Flow
 from wizard.flow.parsing import flow_files
+from wizard.foreign.harmless import harmless
 from wizard.journal import attachments
 from wizard.journal.earlier_session import earlier_session, note_begun
 from wizard.journal.home_folder import Home
@@ -78,17 +81,36 @@ class JournalHandle:
         self.unsigned = self.unlisted = ""
         self.seal = last_seal(records, journal.reading.chains)
         self._session = next((r.event.session for r in records if isinstance(r.event, Began)), "")
+        self._written = records[-1].seq if records else 0
 
-    def __call__(self, record: Recorded) -> None:
-        """Make an event durable. JournalLost if the disk refuses."""
+    def __call__(self, record: Recorded) -> Follows:
+        """Make an event durable; what is to follow on it is returned. JournalLost if the disk refuses, or the event's
+        number is one that the journal has: its state was left behind.
+        """
+        if record.seq <= self._written:
+            raise JournalLost(
+                f"{self.journal.path}: its event {record.seq} is written already. Open the session again, then go on."
+            )
         chain = self.journal.append(to_dict(record))
-        self.copying.follow(self.journal.size)
+        self._written = record.seq
+        return partial(self._follow, record, chain, self.journal.size)
+
+    def _follow(self, record: Recorded, chain: str, size: int) -> None:
+        """What is done on a durable event: each thing, whatever another raises."""
         if isinstance(record.event, Began):
             self._session = record.event.session
-        if isinstance(record.event, Closed):
-            self.seal = chain
-            self.unsigned = self._signer.sign(self.journal.folder, self._session, chain, record.seq)
-            self.unlisted = self._ledger.wait(self.journal.folder.name) if self._ledger.kept else ""
+        with ExitStack() as each:
+            if isinstance(record.event, Closed):
+                self.seal = chain
+                each.callback(self._wait)
+                each.callback(self._sign, record, chain)
+            each.callback(self.copying.follow, size)
+
+    def _sign(self, record: Recorded, chain: str) -> None:
+        self.unsigned = self._signer.sign(self.journal.folder, self._session, chain, record.seq)
+
+    def _wait(self) -> None:
+        self.unlisted = self._ledger.wait(self.journal.folder.name) if self._ledger.kept else ""
 
 
 def last_seal(records: Sequence[Recorded], chains: Sequence[str]) -> str:
@@ -230,6 +252,7 @@ def resume(home: Home, clock: Clock, known: Known, name: str, ledger: LedgerFold
     try:
         records = records_of(journal.reading.events, f"Session {name}")
         flow = _to_work_on(home, known, name, records)
+        _refuse_never_told(name, records, flow)
         copying = CopyKeeper(home.root, journal.path, clock.mono)
         writer = JournalHandle(journal, SealSigner(home.root, clock), ledger, copying, records)
         session = Session.resume(flow, records, writer, clock)
@@ -238,6 +261,15 @@ def resume(home: Home, clock: Clock, known: Known, name: str, ledger: LedgerFold
         journal.close()
         raise
     return Opened(name, session, writer)
+
+
+def _refuse_never_told(name: str, records: Iterable[Recorded], flow: Flow) -> None:
+    """JournalError where an event tells of the machine what no event of this flow can tell: nothing is built on it."""
+    if trouble := next(filter(None, (never_told(record, flow.conditions) for record in records)), ""):
+        raise JournalError(
+            f"Session {name}: {harmless(trouble)} It was altered, so it can't be worked on. It can be read: session "
+            "show, session replay; session verify names all that is wrong. Restore its journal from a copy."
+        )
 
 
 def load(home: Home, known: Known, name: str) -> Loaded:
@@ -250,7 +282,7 @@ def loaded_of(name: str, reading: JournalContents, flow_of: Callable[[tuple[Reco
     """The session of a journal that was read; ``flow_of`` gives the flow that its events were written by."""
     records = records_of(reading.events, f"Session {name}")
     flow = flow_of(records)
-    state, trouble = follow_all(records)
+    state, trouble = follow_all(records, flow.conditions)
     seal, torn = last_seal(records, reading.chains), len(reading.torn)
     return Loaded(
         name, flow, records, state, reading.last_chain, torn, trouble, seal, strange=reading.strange

@@ -67,13 +67,15 @@ class Imported:
 
 
 def travelling(folder: Path) -> dict[str, bytes]:
-    """The files of a session's folder that travel with it. Links don't."""
-    found = {}
-    for path in sorted(p for p in (*folder.iterdir(), *(folder / attachments.FOLDER).glob("*"))):
-        name = path.relative_to(folder).as_posix()
-        if may_hold(SESSION + name) and path.is_file() and not path.is_symlink():
-            found[name] = load(path, Source.ATTACHMENT)
-    return found
+    """The files of a session's folder that travel with it. Links don't. JournalError where one can't be read."""
+    return {name: load(folder / name, Source.ATTACHMENT) for name in travelling_names(folder)}
+
+
+def travelling_names(folder: Path) -> tuple[str, ...]:
+    """The names of these files, sorted."""
+    below = (*folder.iterdir(), *(folder / attachments.FOLDER).glob("*"))
+    names = ((path, path.relative_to(folder).as_posix()) for path in below)
+    return tuple(sorted(n for p, n in names if may_hold(SESSION + n) and not p.is_symlink() and p.is_file()))
 
 
 def place(home: Home, stage: Path, report: ParcelReport) -> Imported:
@@ -94,13 +96,16 @@ def place(home: Home, stage: Path, report: ParcelReport) -> Imported:
                 f"{folder / NAME}: it is damaged. Verify it, or move its folder away; then import again."
             )
     home.keep_files(report.flow, files_below(stage / FLOW))
+    own = travelling_names(
+        stage / SESSION
+    )  # Once it is in its place nothing of it is read that could be refused.
     try:
         (stage / SESSION).rename(folder)
         sync_folder(folder.parent)
     except OSError as error:
         raise lost("put the session to", folder, error) from error
     outcome = ImportOutcome.BESIDE if notes else ImportOutcome.NEW
-    return Imported(name, folder, outcome, tuple(sorted(travelling(folder))), notes, report.found)
+    return Imported(name, folder, outcome, own, notes, report.found)
 
 
 _PARTS = (

@@ -39,7 +39,7 @@ def export(store: Store, session: str, target: Path) -> Path:
             if path.is_file() and path.stat().st_size == len(data) and path.read_bytes() == data:
                 return path
             raise UsageError(f"{path}: there is something else by that name. Choose another.")
-        path.parent.mkdir(parents=True, exist_ok=True)
+        make_folder(path.parent)
         write_new(path, data)
     except OSError as error:
         raise lost("write the parcel", path, error) from error

@@ -31,10 +31,14 @@ def create(root: Path) -> SigningKey:
     refuses.
     """
     path = root / NAME
-    key = new_key()
+    try:
+        key = new_key()
+        pem = key.pem()
+    except ValueError as problem:
+        raise UsageError(f"No key can be made: {problem}. Install the extra 'sign' anew.") from problem
     try:
         make_folder(root)
-        write_new(path, key.pem())
+        write_new(path, pem)
     except FileExistsError:
         raise UsageError(
             f"{path}: there is a key already, and what it signed needs it. Move the file away first to have another."
@@ -70,6 +74,6 @@ def sign_by_home(root: Path, message: bytes) -> Signed:
     """Sign bytes by the key of a home, if it has one. Never raises: what is written goes without a signature then."""
     try:
         key = load_key(root)
-    except SteadfootError as problem:
+        return Signed(key.public, key.sign(message)) if key is not None else Signed()
+    except (SteadfootError, ValueError) as problem:
         return Signed(why=str(problem))
-    return Signed(key.public, key.sign(message)) if key is not None else Signed()

@@ -6,7 +6,7 @@ from collections import Counter
 from collections.abc import Iterator, Mapping
 from dataclasses import asdict
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, cast
 
 import click
 
@@ -15,6 +15,7 @@ from wizard.cli.output import as_json, examples, write_json, write_lines
 from wizard.domain.counting import plural
 from wizard.errors import JournalError, SteadfootError
 from wizard.foreign.harmless import harmless
+from wizard.platform.crash_log import logged
 
 if TYPE_CHECKING:
     from wizard.sessions.drop_folder import ImportedParcel
@@ -47,6 +48,8 @@ def import_session(setting: CommandContext, sources: tuple[Path, ...], as_json: 
     found = []
     for one in import_many(setting.store, sources):
         found.append(one)
+        if getattr(one.trouble, "__notes__", ()):  # A defect: its traceback is kept.
+            logged(setting.home, cast(SteadfootError, one.trouble), "")
         if not as_json:
             write_lines(_lines(one))
     listed = _listed(setting, found)
@@ -54,7 +57,7 @@ def import_session(setting: CommandContext, sources: tuple[Path, ...], as_json: 
         write_json([_table(one) for one in found])
     else:
         write_lines([*([_sum(found)] if len(found) > 1 else ()), *listed])
-    refused = [one.trouble for one in found if one.trouble is not None]
+    refused = [one.trouble for one in found if one.trouble is not None and one.done is None]
     if refused and len(found) == 1:
         raise refused[0]
     if refused:
@@ -62,7 +65,7 @@ def import_session(setting: CommandContext, sources: tuple[Path, ...], as_json: 
             f"{plural(len(refused), 'file')} of {len(found)} {'was' if len(refused) == 1 else 'were'} not taken in. "
             "Nothing was changed by them."
         )
-    if doubtful := [one for one in found if one.checked is not None and not one.checked.ok]:
+    if doubtful := [one for one in found if one.done and not (one.checked and one.checked.ok)]:
         does = "does" if len(doubtful) == 1 else "do"
         raise JournalError(
             f"{plural(len(doubtful), 'session')} of {len(found)} came in and {does} not verify. What is wrong is said "
@@ -85,12 +88,15 @@ def _lines(one: ImportedParcel) -> Iterator[str]:
     """What became of one, and what its verification says. One that came in before says nothing: it is counted."""
     from wizard.cli import verification_text
 
-    if one.trouble is not None:
+    if one.trouble is not None and one.done is None:
         yield from (f"Not taken in: {line}" for line in str(one.trouble).splitlines()[:1])
-    if one.done is None or one.checked is None:
+    if one.done is None:
         return
     yield _said(one.done)
     yield from one.done.notes
+    if one.checked is None:
+        yield from (f"  It could not be verified: {line}" for line in str(one.trouble).splitlines()[:1])
+        return
     yield from (f"  {line}" for line in verification_text.lines_of(one.checked))
     if wrong := len(verification_text.troubles(one.checked)):
         yield f"  {plural(wrong, 'problem')} in it. Don't trust it as it stands."
@@ -113,7 +119,7 @@ def _said(done: Imported) -> str:
 def _sum(found: list[ImportedParcel]) -> str:
     """'Of 40 files: 3 new, 1 grown, 35 here already, 1 not taken in.'"""
     words = Counter(
-        "not taken in" if one.trouble else "here already" if one.done is None else one.done.outcome.value
+        one.done.outcome.value if one.done else "not taken in" if one.trouble else "here already"
         for one in found
     )
     return f"Of {len(found)} files: {', '.join(f'{count} {word}' for word, count in words.items())}."
@@ -123,11 +129,9 @@ def _table(one: ImportedParcel) -> dict[str, Any]:
     from wizard.cli import verification_text
 
     table: dict[str, Any] = {"file": str(one.source), "outcome": "refused" if one.trouble else "known"}
-    if one.trouble is not None:
+    if one.done is None:
+        return {**table, "trouble": str(one.trouble)} if one.trouble else {**table, "session": one.known}
+    table |= {**asdict(one.done), "folder": str(one.done.folder)}
+    if one.checked is None:
         return {**table, "trouble": str(one.trouble)}
-    if one.done is None or one.checked is None:
-        return {**table, "session": one.known}
-    return {
-        **table, **asdict(one.done), "folder": str(one.done.folder),
-        "verified": verification_text.table_of(one.checked),
-    }  # fmt: skip
+    return {**table, "verified": verification_text.table_of(one.checked)}

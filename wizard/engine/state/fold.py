@@ -30,6 +30,10 @@ from wizard.engine.state.job_state import (
     changed,
 )
 from wizard.errors import JournalError
+from wizard.safety.form import Condition
+
+Conditions = Mapping[str, Condition]
+"""The conditions of a flow by their ids."""
 
 
 def fold(state: State, record: ev.Recorded) -> State:
@@ -52,22 +56,38 @@ def fold_all(records: Iterable[ev.Recorded], state: State | None = None) -> Stat
     return state
 
 
-def follow(state: State, record: ev.Recorded) -> tuple[State, str]:
+def follow(state: State, record: ev.Recorded, conditions: Conditions) -> tuple[State, str]:
     """The state after this event, for looking at; and in words why it can't be followed, empty where it can.
 
-    Such an event, which no program of ours writes, changes nothing but the number and the time.
+    Such an event, which no program of ours writes, changes nothing but the number and the time. ``conditions`` are
+    those of the flow: an event that tells of another one, or of a value that it doesn't have, is such an event.
     """
+    if trouble := never_told(record, conditions):
+        return changed(state, seq=record.seq, at=record.at), trouble
     try:
         return fold(state, record), ""
     except JournalError as problem:
         return changed(state, seq=record.seq, at=record.at), str(problem)
 
 
-def follow_all(records: Iterable[ev.Recorded]) -> tuple[State, tuple[str, ...]]:
+def never_told(record: ev.Recorded, conditions: Conditions) -> str:
+    """In words what an event tells of the machine that no event of this flow can tell; empty for the program's own."""
+    if not isinstance(record.event, ev.Believing):
+        return ""
+    for name, values in record.event.belief.items():
+        condition = conditions.get(name)
+        if condition is None:
+            return f"Event {record.seq} tells of the condition {name!r}, which its flow doesn't have."
+        for value in sorted(set(values) - condition.values.keys()):
+            return f"Event {record.seq} tells of {name} that it is {value!r}, which its flow doesn't know."
+    return ""
+
+
+def follow_all(records: Iterable[ev.Recorded], conditions: Conditions) -> tuple[State, tuple[str, ...]]:
     """The state after all these events, and a sentence on each that can't be followed."""
     state, troubles = State(), []
     for record in records:
-        state, trouble = follow(state, record)
+        state, trouble = follow(state, record, conditions)
         troubles += [trouble] if trouble else []
     return state, tuple(troubles)
 

@@ -57,7 +57,11 @@ def kind_of(name: str) -> FileKind | None:
         return FileKind.MACHINE
     folders = _IN_LIBRARY if name.startswith(LIBRARY) else FOLDERS
     path = PurePosixPath(name.removeprefix(LIBRARY))
-    if len(path.parts) not in _DEEP or folders.get(path.parts[0]) != path.suffix:
+    if (
+        path.as_posix() != name.removeprefix(LIBRARY)
+        or len(path.parts) not in _DEEP
+        or folders.get(path.parts[0]) != path.suffix
+    ):
         return None
     return FileKind(path.parts[0].removesuffix("s"))
 

@@ -17,12 +17,13 @@ from wizard.journal.durable_io import put, refusal
 def approve(folder: Path, flow: Flow, by: str, reason: str, present: Iterable[Claim], at: datetime) -> Path:
     """Write who approves these claims of a flow, when (UTC), and why; gives the path of the file.
 
-    It is put in its place whole or not at all, to be read by all who read the flow. FlowError if it can't be.
+    It is put in its place whole or not at all, to be read by all who read the flow and
+    written by its owner alone. FlowError if it can't be.
     """
     path = path_of(folder)
     try:
         put(path, to_toml(Approval(flow.id, by, f"{at:{MOMENT}}", reason, tuple(present))))
-        path.chmod((folder / MAIN).stat().st_mode & 0o777)
+        path.chmod((folder / MAIN).stat().st_mode & 0o644)
     except OSError as error:
         why, remedy = refusal(error)
         raise FlowError(f"{path}: could not be written: {why}. {remedy}.") from error

@@ -9,7 +9,7 @@ from wizard.errors import FlowError
 from wizard.flow.loading.static_check import examine_cases
 from wizard.flow.model import Flow
 from wizard.flow.problems import errors
-from wizard.journal.durable_io import put, refusal
+from wizard.journal.durable_io import make_folder, put, refusal
 
 FILE = "tried.toml"
 """The file of such cases in the folder of cases."""
@@ -30,7 +30,7 @@ def keep_case(folder: Path, flow: Flow, text: str, name: str, taken: Collection[
         _document, problems = examine_cases(f"cases/{FILE}", whole.encode("utf-8"), flow)
         if wrong := errors(problems):
             raise FlowError(f"{name} can't be kept as a case:", tuple(map(str, wrong)))
-        path.parent.mkdir(exist_ok=True)
+        make_folder(path.parent)
         put(path, whole.encode("utf-8"))
     except UnicodeDecodeError:
         raise FlowError(f"{path}: it is not UTF-8. Save it as UTF-8, then keep the case.") from None

@@ -32,7 +32,7 @@ def opened_from(store: Store, flow: Flow, files: Mapping[str, bytes], records: S
         writer = JournalHandle(journal, SealSigner(home.root, store.clock), store.ledger_folder, copying)
         own = tuple(_named(record, name) for record in records)
         for record in own:
-            writer(record)
+            writer(record)()
         return Opened(name, Session(JobView.of(flow, fold_all(own)), writer, store.clock), writer)
     except BaseException:
         journal.close()

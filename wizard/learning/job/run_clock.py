@@ -36,7 +36,7 @@ def run_seconds(view: JobView, records: Sequence[ev.Recorded]) -> tuple[RunSecon
     for record in records:
         broken |= set(_interrupted(now, record))
         watch.take(now.state, record)
-        now = now.at(follow(now.state, record)[0])
+        now = now.at(follow(now.state, record, view.flow.conditions)[0])
     seconds: dict[int, float] = {}
     for step in watch.steps:
         seconds[step.run] = seconds.get(step.run, 0.0) + step.seconds

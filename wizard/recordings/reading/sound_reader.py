@@ -14,7 +14,8 @@ from wizard.domain.recording_vocabulary import SignalKind
 from wizard.foreign import sound_file, video_sound
 from wizard.foreign.harmless import harmless
 from wizard.foreign.limits import TooLarge
-from wizard.foreign.sound_file import SoundFile, SoundHead
+from wizard.foreign.sound_apart import opened_sound
+from wizard.foreign.sound_file import SoundHead
 from wizard.foreign.video_sound import VideoSound
 from wizard.recordings.reading import gain_change
 from wizard.recordings.reading.recorded_signal import (
@@ -42,9 +43,9 @@ def read_sound(path: Path, going: Going | None = None) -> RecordedSignal:
     """
     name = harmless(path.name)
     try:
-        digest = sound_file.digest(path)
         video = video_sound.is_video(path)
-        with VideoSound(path) if video else SoundFile(path) as file:
+        with VideoSound(path) if video else opened_sound(path) as file:
+            digest = sound_file.digest(path)  # Once its head says that it is no longer than is read.
             reduced = _Reduced(file.head.rate)
             for block in file.blocks():
                 reduced.add(block)
@@ -91,7 +92,7 @@ class _Reduced:
         low = self._pass(0, mono)
         loud = self._pass(2, self._pass(1, mono) ** 2)
         first = -self.count % self.each
-        self.low.append(low[first :: self.each])
+        self.low.append(low[first :: self.each].copy())  # else the whole block is kept for its sake
         self.envelope.append(np.sqrt(np.maximum(loud[first :: self.each], 0.0)))
         self.count += len(mono)
         self._frames(mono)

@@ -17,6 +17,7 @@ from wizard.engine.state.job_view import JobView
 from wizard.errors import UsageError
 from wizard.flow.model import MeasureStep, Step
 from wizard.foreign.file_reader import typed_path
+from wizard.foreign.folder_entry import file_at, folder_at
 from wizard.foreign.harmless import harmless
 from wizard.foreign.video_sound import SUFFIXES as VIDEOS
 from wizard.measure.quantities import units
@@ -60,8 +61,7 @@ def newest(
         try:
             with os.scandir(folder) as entries:
                 for entry in entries:
-                    if Path(entry.name).suffix.lower() in suffixes and entry.is_file():
-                        seen = entry.stat()
+                    if Path(entry.name).suffix.lower() in suffixes and (seen := file_at(entry)) is not None:
                         found[Path(entry.path).resolve()] = RecordingFacts(
                             Path(entry.path), seen.st_mtime, seen.st_size
                         )
@@ -82,11 +82,11 @@ def completed(typed: str, suffixes: frozenset[str] = SUFFIXES) -> tuple[str, int
     try:
         with os.scandir(folder) as entries:
             names = sorted(
-                e.name + (os.sep if e.is_dir() else "")
+                e.name + (os.sep if folder_at(e) else "")
                 for e in entries
                 if e.name.startswith(begun)
                 and (begun or not e.name.startswith("."))
-                and (e.is_dir() or Path(e.name).suffix.lower() in suffixes)
+                and (folder_at(e) or Path(e.name).suffix.lower() in suffixes)
             )
     except (OSError, ValueError):
         names = []
