@@ -65,14 +65,16 @@ def _strongest(each: list[float]) -> float:
 
 
 def answers(step: RecordStep, record: SpinRecord, before: SpinRecord | None = None) -> Mapping[str, str]:
-    """The steps that the recording answers, each with the answer of the first row that is sure; none where it lacks
-    the spin that its step needs.
+    """The steps that the recording answers, each with the answer of the first row that is sure, if no row before it
+    would have a person asked; none where it lacks the spin that its step needs.
     """
     given: dict[str, str] = {}
     for one in () if lacking(step, record, before) else held(step, record, before):
         if one.chance >= SURE:
             given = {**one.row.fills, **given}
-    return given
+        if one.chance > NEUTRAL:
+            given = {**dict.fromkeys(one.row.asks, ""), **given}
+    return {name: answer for name, answer in given.items() if answer}
 
 
 def readings(

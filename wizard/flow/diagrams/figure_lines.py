@@ -39,4 +39,5 @@ def _meaning(row: FigureMeaning) -> Iterator[str]:
     yield from (f"finds {finding} {weight:g}" for finding, weight in row.finds.items())
     yield from (f"rules out {finding} {weight:g}" for finding, weight in row.rules_out.items())
     yield from (str(row.verdict),) if row.verdict else ()
+    yield from (f"{step} is asked" for step in row.asks)
     yield from (f"{step} is {answer}" for step, answer in row.fills.items())

@@ -8,7 +8,7 @@ from typing import Annotated
 
 from wizard.domain.recording_vocabulary import FigureKind, SignalKind
 from wizard.domain.vocabulary import Verdict
-from wizard.flow.declaring.declaration_fields import Fit, KeySpec
+from wizard.flow.declaring.declaration_fields import Fit, KeySpec, SizeLimit
 from wizard.flow.declaring.key_values import Id, Number, Text
 from wizard.flow.model.common import WIDTH
 from wizard.flow.model.consequences import Weights
@@ -58,6 +58,13 @@ class FigureMeaning:
             "as answered from the recording, and can be corrected. The first row that is sure of a step answers it."
         ),
     ] = field(default_factory=dict)
+    asks: Annotated[
+        tuple[Id, ...],
+        KeySpec(
+            "Later steps of this inspection that a person is asked, though a row behind this one would answer them."
+        ),
+        SizeLimit(0, 6),
+    ] = ()
     verdict: Annotated[
         Verdict | None,
         KeySpec(

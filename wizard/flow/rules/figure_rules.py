@@ -48,7 +48,7 @@ def _row(index: FlowIndex, step: RecordStep, at: TableLocation, row: FigureMeani
         elif not bounds and row.grown is None:
             text = f"this row holds of every spin: {row.figure} is always there. Give it from, or to"
             yield index.error(at, ("figure",), text, _RULE)
-    if not (row.finds or row.rules_out or row.fills or row.verdict):
+    if not (row.finds or row.rules_out or row.fills or row.asks or row.verdict):
         text = "this row brings nothing about. Write finds, rules_out, fills or verdict"
         yield index.error(at, ("figure",), text, _RULE)
     if row.grown is not None and (row.missing or not step.before or row.grown <= 0):
@@ -125,6 +125,10 @@ def filled(index: FlowIndex) -> Iterator[Problem]:
         for location, row in zip(at.location.below("figure"), step.figures, strict=True):
             for name, answer in row.fills.items():
                 yield from _filled(index, at, location, ("fills", name), name, answer)
+            for place, name in enumerate(row.asks):
+                if name not in _later(at):
+                    text = f'step "{name}" is none that comes later in this inspection.{nearest(name, _later(at))}'
+                    yield index.error(location, ("asks", place), text, "reference")
             if row.fills:
                 yield from _twice(index, at, location, row)
         for name, kind in step.reads.items():

@@ -118,7 +118,7 @@ _KINDS: Mapping[EditKind, Mapping[EditWay, str]] = {
     EditKind.EVIDENCE: {
         EditWay.WEIGHTS: "Answer.finds Answer.rules_out Answer.unticked VerdictConsequence.finds "
         "VerdictConsequence.rules_out FigureMeaning.finds FigureMeaning.rules_out",
-        EditWay.EACH: "Step.evidence FigureMeaning.fills",
+        EditWay.EACH: "Step.evidence FigureMeaning.fills FigureMeaning.asks",
         EditWay.WHOLE: "Answer.severity",
     },
     EditKind.WEIGHT: {
