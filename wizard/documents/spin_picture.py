@@ -10,7 +10,8 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
 from wizard.domain.recording_vocabulary import SignalKind, SpinPhase
-from wizard.engine.measuring.spin_comparison import comparison
+from wizard.engine.measuring.spin_comparison import PhaseDifference, comparison
+from wizard.engine.measuring.spin_speeds import spin_speeds
 from wizard.engine.messages.spin_record import SpinRecord
 
 Course = tuple[tuple[float, float], ...]
@@ -50,16 +51,18 @@ def spin_picture(before: SpinRecord, after: SpinRecord) -> SpinPicture | None:
     if not told.phases:
         return None
     phases = [one.phase for one in told.phases]
+    several = phases.count(SpinPhase.SPIN) > 1
     parts = tuple(
-        PhasePart(n / len(phases), (n + 1) / len(phases), str(phase)) for n, phase in enumerate(phases)
+        PhasePart(n / len(phases), (n + 1) / len(phases), _name(one, several))
+        for n, one in enumerate(told.phases)
     )
     fastest = max((*before.speeds, *after.speeds), default=1.0) or 1.0
     drawn = [_drawn(record) for record in (before, after)]
     top = 1.05 * max((level for each in drawn for level in _levels(each, phases)), default=1.0) or 1.0
     was, now = (
         tuple(
-            tuple(_course(record, phase, part, fastest, top))
-            for phase, part in zip(phases, parts, strict=True)
+            tuple(_course(record, one, part, fastest, top))
+            for one, part in zip(told.phases, parts, strict=True)
         )
         for record in drawn
     )
@@ -84,11 +87,19 @@ def _levels(record: SpinRecord, phases: list[SpinPhase]) -> list[float]:
     return [level for at, level in pairs if any(start <= at < end for start, end in spans)]
 
 
+def _name(one: PhaseDifference, several: bool) -> str:
+    """The name of a part: of spins of several speeds with the speed."""
+    return f"{one.phase} {one.rpm:.0f}" if several and one.rpm else str(one.phase)
+
+
 def _course(
-    record: SpinRecord, phase: SpinPhase, part: PhasePart, fastest: float, top: float
+    record: SpinRecord, one: PhaseDifference, part: PhasePart, fastest: float, top: float
 ) -> Iterator[tuple[float, float]]:
-    """Yield the places of one recording in one phase, its longest stretch."""
+    """Yield the places of one recording in one phase, the longest stretch; of a spin, of those of its speed."""
+    phase = one.phase
     mine = [s for s in record.stretches if s.phase is phase]
+    if phase is SpinPhase.SPIN:
+        mine = list(min(spin_speeds(record), key=lambda speed: abs(speed.rpm - one.rpm)).stretches)
     longest = max(mine, key=lambda s: s.end - s.start)
     for at, speed, level in zip(record.times, record.speeds, record.levels, strict=True):
         if not longest.start <= at < longest.end or (phase is not SpinPhase.SPIN and speed <= 0):

@@ -50,6 +50,7 @@ class FigureKind(StrEnum):
     PEAK = "largest peak"
     MIDDLE = "middling speeds"
     SWAY = "sway in the ramp"
+    CALM = "spin beside the ramp"
 
 
 PLATE_RPM = (200.0, 2000.0)
@@ -98,6 +99,7 @@ SURE_THERE = frozenset(
         FigureKind.PEAK,
         FigureKind.MIDDLE,
         FigureKind.SWAY,
+        FigureKind.CALM,
     }
 )
 """The kinds that every spin has: they can be told or not, and never be missing from the machine."""

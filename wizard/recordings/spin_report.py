@@ -24,6 +24,7 @@ from wizard.recordings.figures.plate_check import over_words, ridges, unbounded
 from wizard.recordings.figures.ramp_sway import ramp_sway
 from wizard.recordings.figures.run_figures import run_figures
 from wizard.recordings.figures.sound_figures import roar, squeal
+from wizard.recordings.figures.spin_beside_ramp import spin_beside_ramp
 from wizard.recordings.figures.spin_figure import SpinFigure
 from wizard.recordings.figures.spin_severity import PhaseLevel, phase_level, severity
 from wizard.recordings.figures.turn_knock import turn_knock
@@ -112,6 +113,7 @@ def analysed(
         figures += [roar(signal, course, stretches, spin), squeal(signal, course, stretches)]
         figures += fixed_modes(signal, lines, course)
         figures += level_figures(signal, course, stretches, spin)
+        figures.append(spin_beside_ramp(signal, course, stretches, spin))
         figures.append(ramp_sway(signal, course, up))
         loud = tuple(phase_level(signal, course, stretch) for stretch in stretches)
         level = levels(signal, course.at)

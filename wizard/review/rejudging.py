@@ -18,6 +18,7 @@ from wizard.engine.measuring.computing import compute
 from wizard.engine.measuring.input_values import step_at
 from wizard.engine.measuring.judging import JudgedOutcome
 from wizard.engine.measuring.sheet_limits import used_limit
+from wizard.engine.measuring.spin_comparison import spin_before
 from wizard.engine.state.decision_view import decision_view
 from wizard.engine.state.job_state import AnswerRecord, changed
 from wizard.engine.state.job_view import JobView
@@ -113,7 +114,8 @@ def _spoken(now: JobView, given: AnswerRecord, step: Step) -> Mapping[str, float
     """What an answer says of findings there; of a record step, what its recording says by the rows there."""
     kept = now.state.spin(given.recording)
     if isinstance(step, RecordStep):
-        return figure_evidence.evidence(step, kept.spin) if kept is not None else {}
+        before = spin_before(now.state, step)
+        return figure_evidence.evidence(step, kept.spin, before) if kept is not None else {}
     return evidence_of(step, given.chosen)
 
 

@@ -136,7 +136,7 @@ def test_two_sounds_stand_where_two_motions_do():
     assert chart.spin.unit == "dB over rest" and "before and after" in chart.title
     for paper in (customer_handover(job.view), technician_record(job.view)):
         text = " ".join(line.text.strip() for line in screen_lines(paper, 76))
-        assert "In the spin it was 30 dB over its own rest before, 18 after: 12 less" in text
+        assert "In the spin at 1000 rpm it was 30 dB over its own rest before, 18 after: 12 less" in text
         assert "Bearing tone: 3.549 times a turn" in text and "never as loudness" in text
     part = recorded_part(job.view)
     assert part is not None

@@ -63,8 +63,8 @@ def test_stretches_of_one_phase_add_by_their_power():
     """Half the time at 0 dB, half at -60: 3.01 dB below the loud half."""
     stretches = (
         KeptStretch(SpinPhase.REST, 0.0, 5.0, -70.0, 0.0, -67.0),
-        KeptStretch(SpinPhase.SPIN, 5.0, 15.0, 0.0, 0.0, 3.0),
-        KeptStretch(SpinPhase.SPIN, 20.0, 30.0, -60.0, 0.0, -57.0),
+        KeptStretch(SpinPhase.SPIN, 5.0, 15.0, 0.0, 0.0, 3.0, 1000.0, 1.0),
+        KeptStretch(SpinPhase.SPIN, 20.0, 30.0, -60.0, 0.0, -57.0, 1000.0, 1.0),
     )
     two = replace(loud(-70, 0), stretches=stretches)
     assert comparison(two, two).phases[0].before == pytest.approx(70 - 10 * math.log10(2), abs=0.01)

@@ -45,15 +45,16 @@ def test_stretches_of_one_phase_count_by_their_power_and_time():
         stretches=(
             KeptStretch(SpinPhase.RAMP, 0.0, 10.0, 1.0, 0.0, 2.0),
             KeptStretch(SpinPhase.RAMP, 20.0, 30.0, 3.0, 0.0, 6.0),
+            KeptStretch(SpinPhase.SPIN, 30.0, 50.0, 1.0, 0.0, 2.0, 1000.0, 1.0),
         )
     )
-    (ramp,) = differences(two, two)
+    (ramp, _spin) = differences(two, two)
     assert ramp.before == pytest.approx(math.sqrt(5.0)) and ramp.difference == 0
 
 
 def test_a_phase_that_one_of_them_lacks_is_left_out_and_sounds_have_no_scale():
     """Nothing is set against nothing; dB of two sounds are not compared."""
-    alone = spin(stretches=(KeptStretch(SpinPhase.SPIN, 0.0, 10.0, 1.0, 0.0, 2.0),))
+    alone = spin(stretches=(KeptStretch(SpinPhase.SPIN, 0.0, 10.0, 1.0, 0.0, 2.0, 1000.0, 1.0),))
     assert [d.phase for d in differences(alone, spin())] == [SpinPhase.SPIN]
     sound = spin(signal=SignalKind.SOUND, unit="dB")
     assert differences(sound, spin()) == () and differences(spin(), sound) == ()

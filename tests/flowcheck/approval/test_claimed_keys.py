@@ -54,7 +54,7 @@ UNCLAIMED: dict[type[Any], str] = {
     ChooseStep: f"{_HANDS} where each once",
     MeasureStep: f"{_HANDS} evidence aid",
     ComputeStep: f"{_STEP} evidence aid",
-    RecordStep: f"{_HANDS} figures reads bearings before load places plate",
+    RecordStep: f"{_HANDS} figures reads bearings before load places plate spin_rpm spin_seconds",
     Answer: f"{_OUTCOME} id unticked verdict usual severity",
     VerdictConsequence: f"{_OUTCOME} verdict",
     Reading: "unit item way_by_way usual signed",

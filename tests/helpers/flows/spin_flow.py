@@ -87,6 +87,28 @@ before = "recorded.take"
 figure = "knock each turn"
 finds = { plug-loose = 0.9 }
 """
+ROWS = """
+[[step.figure]]
+figure = "bang"
+finds = { plug-loose = 0.8 }
+verdict = "fail"
+[[step.figure]]
+figure = "sway in the ramp"
+from = 1.4
+finds = { walks = 0.9 }
+verdict = "fail"
+[[step.figure]]
+figure = "sway in the ramp"
+grown = 1.2
+finds = { walks = 0.8 }
+verdict = "watch"
+[[step.figure]]
+figure = "knock each turn"
+there = false
+rules_out = { plug-loose = 0.8 }
+"""
+"""What judges the recording after the repair, in the flow that needs a spin."""
+
 TOOL = """
 [[tool]]
 id = "phone"
@@ -132,6 +154,19 @@ def spin_files() -> dict[str, bytes]:
 def spin_flow() -> Flow:
     """The flow."""
     return load_files(spin_files())
+
+
+@lru_cache(maxsize=1)
+def needing_flow() -> Flow:
+    """The flow with steps that need a spin of 400 rpm for ten seconds, the second one judged by its rows."""
+    files = spin_files()
+    for name, old in (("recorded", 'bearings = ["6205"]\n'), ("spin", 'before = "recorded.take"\n')):
+        path = f"inspections/{name}.toml"
+        text = files[path].decode()
+        assert old in text
+        files[path] = text.replace(old, f"{old}spin_rpm = 400\n").encode()
+    files["inspections/spin.toml"] += ROWS.encode()
+    return load_files(files)
 
 
 def figure(

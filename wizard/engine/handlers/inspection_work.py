@@ -41,7 +41,9 @@ from wizard.engine.handlers.transaction import (
 from wizard.engine.handlers.widening import pass_on
 from wizard.engine.measuring import figure_evidence, judging
 from wizard.engine.measuring.computing import computation, unit_of
+from wizard.engine.measuring.needed_spin import lacking
 from wizard.engine.measuring.reading_input import parsed
+from wizard.engine.measuring.spin_comparison import spin_before
 from wizard.engine.messages import commands as cmd
 from wizard.engine.messages.decay_record import SAME_RATIO, settles_as
 from wizard.engine.messages.events import (
@@ -256,7 +258,9 @@ def take_recording(d: Transaction, command: cmd.TakeRecording) -> None:
 
 
 def take_spin(d: Transaction, command: cmd.TakeSpin) -> None:
-    """Keep a recorded spin: its figures speak for findings and against them, and answer the steps that they can."""
+    """Keep a recorded spin: its figures speak for findings and against them, judge it, and answer the steps that they
+    can. One that can't be set beside the recording before leaves the proof open.
+    """
     run, inspection, step = current(d, command.run, command.step)
     waited(d, run, step)
     if not isinstance(step, RecordStep):
@@ -269,9 +273,12 @@ def take_spin(d: Transaction, command: cmd.TakeSpin) -> None:
     )  # fmt: skip
     kept = d.state.seq
     spin_filling.plate_kept(d, step, command.spin.setting)
-    taken = TakenAnswer((DONE,), step.answers[0])
-    found = figure_evidence.evidence(step, command.spin)
-    says = spin_filling.recorded_text(step, command)
+    before = spin_before(d.state, step)
+    judged = figure_evidence.verdict(step, command.spin, before)
+    open_ = bool(step.before and lacking(step, command.spin, before))
+    taken = TakenAnswer((DONE,), replace(step.answers[0], verdict=judged, leaves_out=open_))
+    found = figure_evidence.evidence(step, command.spin, before)
+    says = spin_filling.recorded_text(step, command, before)
     _finish(d, run, inspection, step, taken, found, says=says, recording=kept)
 
 

@@ -17,11 +17,12 @@ from wizard.engine.handlers.taken_answer import (
 from wizard.engine.handlers.transaction import Transaction
 from wizard.engine.measuring import figure_evidence, judging
 from wizard.engine.measuring.computing import unit_of
+from wizard.engine.measuring.needed_spin import lacking
 from wizard.engine.measuring.reading_input import within
-from wizard.engine.measuring.spin_comparison import recorded_before
+from wizard.engine.measuring.spin_comparison import recorded_before, spin_before
 from wizard.engine.messages.commands import TakeSpin
 from wizard.engine.messages.events import Answered, FactTaken, ReadingTaken
-from wizard.engine.messages.spin_record import KeptFigure
+from wizard.engine.messages.spin_record import KeptFigure, SpinRecord
 from wizard.engine.messages.spin_setting import NOTHING_SAID, SpinSetting
 from wizard.engine.state.job_state import Run, SpinRecording
 from wizard.errors import Refused
@@ -34,13 +35,21 @@ TOOL = "The recording"
 _MOST = 50  # steps that one recording may answer, one after the other
 
 
-def recorded_text(step: RecordStep, command: TakeSpin) -> str:
-    """What was recorded and what it says, as a line for the record: what was said of it, what speaks against where the
-    phone lay, and the figures that the step goes by.
+def recorded_text(step: RecordStep, command: TakeSpin, before: SpinRecord | None = None) -> str:
+    """What was recorded and what it says, as a line for the record: what spin it lacks, what was said of it, what
+    speaks against where the phone lay, and the figures that the step goes by.
     """
     spin = command.spin
     said = (spin.setting.says,) if spin.setting != NOTHING_SAID else ()
-    says = " ".join((*said, *spin.place, *(text for _kind, text in figure_evidence.sentences(step, spin))))
+    lack = lacking(step, spin, before)
+    says = " ".join(
+        (
+            *((lack,) if lack else ()),
+            *said,
+            *spin.place,
+            *(text for _kind, text in figure_evidence.sentences(step, spin)),
+        )
+    )
     return f"{spin.seconds:.0f} s of {spin.signal} ({command.file}). {says}".strip()
 
 
@@ -90,10 +99,11 @@ def _taken(d: Transaction, run: Run, step: Step, kept: SpinRecording) -> str | N
     source = d.flow.step(kept.ref)
     if not isinstance(source, RecordStep) or any(g.step == step.id for g in d.state.answers(run.id)):
         return None
+    before = spin_before(d.state, source)
     if isinstance(step, MeasureStep):
-        figure = figure_evidence.readings(source, kept.spin).get(step.id)
+        figure = figure_evidence.readings(source, kept.spin, before).get(step.id)
         return _read(d, run, step, figure, kept) if figure is not None else None
-    answer = figure_evidence.answers(source, kept.spin).get(step.id)
+    answer = figure_evidence.answers(source, kept.spin, before).get(step.id)
     if answer is None or step.answer(answer) is None:
         return None
     taken = merged(step, (answer,))

@@ -5,14 +5,18 @@ So the record, the replay, the comparison of before and after and the papers nee
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 from itertools import pairwise
+from statistics import median
 from typing import TYPE_CHECKING
 
 from wizard.domain.recording_vocabulary import FigureKind, SignalKind, SpinPhase
 from wizard.engine.messages.spin_setting import NOTHING_SAID, SpinSetting
 
 if TYPE_CHECKING:
+    from wizard.recordings.course.speed_course import SpeedCourse
+    from wizard.recordings.course.spin_phases import PhaseStretch
     from wizard.recordings.figures.spin_severity import PhaseLevel
     from wizard.recordings.spin_report import SpinReport
 
@@ -22,10 +26,13 @@ MOST_POINTS = 200
 MOST_FIGURES, MOST_STRETCHES = 60, 200
 """The most figures and stretches that it may hold of one."""
 
-ANALYSIS = 2
-"""Which analysis this version makes. 1: a sound's rest was taken for a tumble, its levels for less than they were."""
+ANALYSIS = 3
+"""Which analysis this version makes. 1: a sound's rest was taken for a tumble, its levels for less than they were.
+2: no stretch had its speed, and two rates were told by the faster one.
+"""
 
 _DIGITS = 5
+_LEAST_RPM = 0.6  # of a speed's uncertainty
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,7 +56,11 @@ class KeptFigure:
 
 @dataclass(frozen=True, slots=True)
 class KeptStretch:
-    """A stretch of one phase, s, with how loud it is (``unit`` of the record) and the standard uncertainty of that."""
+    """A stretch of one phase, s, with how loud it is (``unit`` of the record) and the standard uncertainty of that.
+
+    ``speed`` rpm: of a spin its middle one, of other phases the fastest, 0 where no drum is seen to turn or an earlier
+    version kept none; ``speed_u``: its standard uncertainty.
+    """
 
     phase: SpinPhase
     start: float
@@ -57,6 +68,8 @@ class KeptStretch:
     rms: float
     rms_u: float
     peak: float
+    speed: float = 0.0
+    speed_u: float = 0.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -90,7 +103,7 @@ class SpinRecord:
         drawn = 2 <= len(self.times) == len(self.speeds) == len(self.levels) <= MOST_POINTS
         rising = drawn and all(a < b for a, b in pairwise(self.times)) and self.times[0] >= 0
         few = len(self.figures) <= MOST_FIGURES and len(self.stretches) <= MOST_STRETCHES
-        whole = few and all(s.start < s.end and s.rms_u >= 0 for s in self.stretches)
+        whole = few and all(s.start < s.end and min(s.rms_u, s.speed, s.speed_u) >= 0 for s in self.stretches)
         if not (rising and whole and self.seconds > 0 and self.rate > 0):
             raise ValueError("a recording of a spin holds what no analysis gives")
         if any(f.uncertainty < 0 or f.bias < 0 for f in self.figures) or min(*self.speeds, 0.0) < 0:
@@ -113,16 +126,32 @@ def spin_record(report: SpinReport, setting: SpinSetting | None = None) -> SpinR
         unit=report.levels[0].unit if report.levels else "", times=tuple(_short(float(at[n])) for n in chosen),
         speeds=tuple(_short(max(speed, 0.0)) if speed == speed else 0.0 for speed in speeds),
         levels=tuple(_short(float(report.level[n : n + step].max())) for n in chosen),
-        stretches=tuple(_stretch(level) for level in report.levels),
+        stretches=tuple(_stretch(level, report.course) for level in report.levels),
         figures=tuple(_figures(report)), place=report.place, doubts=report.doubts,
         setting=setting or NOTHING_SAID, levelled=signal.levelled, analysis=ANALYSIS,
     )  # fmt: skip
 
 
-def _stretch(level: PhaseLevel) -> KeptStretch:
+def _stretch(level: PhaseLevel, course: SpeedCourse) -> KeptStretch:
     stretch = level.stretch
-    numbers = map(_short, (stretch.start, stretch.end, level.rms, level.rms_u, level.peak))
-    return KeptStretch(stretch.phase, *numbers)
+    numbers = (stretch.start, stretch.end, level.rms, level.rms_u, level.peak, *_speed(stretch, course))
+    return KeptStretch(stretch.phase, *map(_short, numbers))
+
+
+def _speed(stretch: PhaseStretch, course: SpeedCourse) -> tuple[float, float]:
+    """The speed of a stretch, rpm, and its standard uncertainty; two zeros where no drum is seen to turn."""
+    seen = [
+        (60 * float(speed), 60 * float(known))
+        for at, speed, known in zip(course.at, course.speed, course.speed_u, strict=True)
+        if stretch.start <= at < stretch.end and math.isfinite(speed) and math.isfinite(known)
+    ]
+    if not seen:
+        return 0.0, 0.0
+    if stretch.phase is not SpinPhase.SPIN:
+        return max(seen)
+    middle = median(speed for speed, _known in seen)
+    scatter = 1.4826 * median(abs(speed - middle) for speed, _known in seen)
+    return middle, math.hypot(_LEAST_RPM, scatter, median(known for _speed, known in seen) / 2)
 
 
 def _figures(report: SpinReport) -> list[KeptFigure]:

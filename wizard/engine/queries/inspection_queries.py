@@ -64,8 +64,8 @@ def runs_of(state: State, inspection: str, phase: Phase | None = None) -> tuple[
 
 def result(state: State, inspection: str, phase: Phase | None = None) -> InspectionResult:
     """How an inspection stands, in its latest run. One that ended in an answer that leaves out what it is for was left
-    out, and after a repair one that ended in what nobody could do proves nothing: what came well before that doesn't
-    stand for the rest, and what failed does.
+    out; so was one whose recording can't be set beside the one before. After a repair one that ended in what nobody
+    could do proves nothing: what came well before that doesn't stand for the rest, and what failed does.
     """
     runs = runs_of(state, inspection, phase)
     if (not runs or runs[-1].how is not RunStatus.DONE) and inspection in state.skipped:
@@ -78,7 +78,7 @@ def result(state: State, inspection: str, phase: Phase | None = None) -> Inspect
     last = max(given, key=lambda g: g.seq, default=None)
     worst = Verdict.worst(g.verdict for g in given if g.verdict and not (g is last and g.left_out))
     if worst is not Verdict.FAIL and last is not None:
-        if last.left_out:
+        if last.left_out or any(g.left_out and g.recording for g in given):
             return InspectionResult.SKIPPED
         if runs[-1].phase is Phase.AFTER and last.how is AnswerHow.UNABLE:
             return InspectionResult.UNABLE

@@ -13,6 +13,8 @@ def figure_lines(step: AnyStep, width: int) -> Iterator[str]:
     """Yield a line a row, and one a reading; nothing of a step that takes no recording."""
     if not isinstance(step, RecordStep):
         return
+    if step.spin_rpm is not None:
+        yield from wrap(f"needs a spin of {step.spin_rpm:g} rpm for {step.spin_seconds:g} s", width, "", "  ")
     for row in step.figures:
         yield from wrap(f"{condition(row)}: {', '.join(_meaning(row))}", width, "figure ", "  ")
     for name, kind in step.reads.items():
@@ -27,6 +29,7 @@ def condition(row: FigureMeaning) -> str:
     words = f"no {row.figure}" if row.missing else str(row.figure)
     for word, edge in (("from", row.low), ("to", row.high)):
         words += f" {word} {edge:g}" if edge is not None else ""
+    words += f" grown {row.grown:g} times" if row.grown is not None else ""
     words += f" {unit}" if unit and (row.low is not None or row.high is not None) else ""
     return words + (f" ({row.of})" if row.of else "")
 
@@ -35,4 +38,6 @@ def _meaning(row: FigureMeaning) -> Iterator[str]:
     """Yield what a row brings about."""
     yield from (f"finds {finding} {weight:g}" for finding, weight in row.finds.items())
     yield from (f"rules out {finding} {weight:g}" for finding, weight in row.rules_out.items())
+    yield from (str(row.verdict),) if row.verdict else ()
+    yield from (f"{step} is asked" for step in row.asks)
     yield from (f"{step} is {answer}" for step, answer in row.fills.items())

@@ -7,7 +7,8 @@ from dataclasses import dataclass, field
 from typing import Annotated
 
 from wizard.domain.recording_vocabulary import FigureKind, SignalKind
-from wizard.flow.declaring.declaration_fields import Fit, KeySpec
+from wizard.domain.vocabulary import Verdict
+from wizard.flow.declaring.declaration_fields import Fit, KeySpec, SizeLimit
 from wizard.flow.declaring.key_values import Id, Number, Text
 from wizard.flow.model.common import WIDTH
 from wizard.flow.model.consequences import Weights
@@ -37,6 +38,13 @@ class FigureMeaning:
             "from or to: none within them). Left out: true."
         ),
     ] = None
+    grown: Annotated[
+        Number | None,
+        KeySpec(
+            "It is so many times what it was in the recording before, or more (of a step with before, where both spun "
+            "alike). Left out: it isn't set against that."
+        ),
+    ] = None
     finds: Annotated[Weights, KeySpec("Findings that it establishes, each with its weight.")] = field(
         default_factory=dict
     )
@@ -50,6 +58,20 @@ class FigureMeaning:
             "as answered from the recording, and can be corrected. The first row that is sure of a step answers it."
         ),
     ] = field(default_factory=dict)
+    asks: Annotated[
+        tuple[Id, ...],
+        KeySpec(
+            "Later steps of this inspection that a person is asked, though a row behind this one would answer them."
+        ),
+        SizeLimit(0, 6),
+    ] = ()
+    verdict: Annotated[
+        Verdict | None,
+        KeySpec(
+            "What the recording is judged where it holds: pass, watch or fail; the worst counts. Likely and not sure: "
+            "watch at worst. Left out: it judges nothing."
+        ),
+    ] = None
     source: Annotated[Text, KeySpec("Where its bounds and weights come from."), Fit(3, WIDTH)] = ""
 
     @property

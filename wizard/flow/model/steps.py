@@ -21,6 +21,7 @@ from wizard.flow.declaring.key_values import (
     LimitId,
     Minutes,
     Needs,
+    Number,
     Paragraph,
     Place,
     ReachId,
@@ -347,6 +348,17 @@ class RecordStep(HandsStep):
             "The record step whose last recording is set beside this one, phase by phase: before and after."
         ),
     ] = None
+    spin_rpm: Annotated[
+        Number | None,
+        KeySpec(
+            "The least speed, in rpm, at which a drum must be seen to spin in it. Where none is, it fills in nothing, "
+            "speaks against nothing and is judged by nothing; with before, it must have spun as fast as the recording "
+            "before, or it proves nothing. Left out: any recording counts."
+        ),
+    ] = None
+    spin_seconds: Annotated[
+        Number, KeySpec("How long it must be seen to spin so fast, in seconds (with spin_rpm).")
+    ] = 10
     load: Annotated[
         DrumLoad,
         KeySpec(

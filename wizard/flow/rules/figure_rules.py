@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 
-from wizard.domain.recording_vocabulary import SURE_THERE, UNITS, FigureKind
+from wizard.domain.recording_vocabulary import PLATE_RPM, SURE_THERE, UNITS, FigureKind
 from wizard.domain.vocabulary import StepKind
 from wizard.flow.model import FigureMeaning, MeasureStep, RecordStep, Step, findings_of
 from wizard.flow.problems import Problem, nearest
@@ -15,6 +15,9 @@ from wizard.measure.quantities.units import dimension
 
 HALF = 0.5
 """The evidence that tells nothing."""
+
+LONGEST_SPIN = 600.0
+"""The longest spin, s, that a step may ask for."""
 
 _RULE = "recording"
 
@@ -42,12 +45,15 @@ def _row(index: FlowIndex, step: RecordStep, at: TableLocation, row: FigureMeani
         if row.there is not None:
             text = f"{row.figure} is there of every spin. Give it bounds, and leave out there"
             yield index.error(at, ("there",), text, _RULE, key=True)
-        elif not bounds:
+        elif not bounds and row.grown is None:
             text = f"this row holds of every spin: {row.figure} is always there. Give it from, or to"
             yield index.error(at, ("figure",), text, _RULE)
-    if not (row.finds or row.rules_out or row.fills):
-        text = "this row brings nothing about. Write finds, rules_out or fills"
+    if not (row.finds or row.rules_out or row.fills or row.asks or row.verdict):
+        text = "this row brings nothing about. Write finds, rules_out, fills or verdict"
         yield index.error(at, ("figure",), text, _RULE)
+    if row.grown is not None and (row.missing or not step.before or row.grown <= 0):
+        text = "it is set against nothing. Give the step before, a number above 0, and no there = false"
+        yield index.error(at, ("grown",), text, _RULE, key=True)
     if row.figure is FigureKind.BEARING_TONE and not step.bearings:
         yield index.error(
             at, ("figure",), "no bearing is looked for. Name some in bearings of the step", _RULE
@@ -89,6 +95,17 @@ def procedures(index: FlowIndex) -> Iterator[Problem]:
             yield index.error(at.location, ("before",), f'step "{step.before}" takes no recording', _RULE)
 
 
+def needed(index: FlowIndex) -> Iterator[Problem]:
+    """The spin that a record step needs is one that a washer can make, and some recording can show."""
+    for at, step in _records(index):
+        if step.spin_rpm is not None and not PLATE_RPM[0] <= step.spin_rpm <= PLATE_RPM[1]:
+            text = f"a washer spins at {PLATE_RPM[0]:.0f} to {PLATE_RPM[1]:.0f} rpm, not at {step.spin_rpm:g}"
+            yield index.error(at.location, ("spin_rpm",), text, _RULE)
+        if not 0 < step.spin_seconds <= LONGEST_SPIN:
+            text = f"no spin is recorded for {step.spin_seconds:g} s. Write 1 to {LONGEST_SPIN:.0f}"
+            yield index.error(at.location, ("spin_seconds",), text, _RULE)
+
+
 def plates(index: FlowIndex) -> Iterator[Problem]:
     """The fact that is the plate's top speed is declared, and free text: a number is typed."""
     for at, step in _records(index):
@@ -108,6 +125,10 @@ def filled(index: FlowIndex) -> Iterator[Problem]:
         for location, row in zip(at.location.below("figure"), step.figures, strict=True):
             for name, answer in row.fills.items():
                 yield from _filled(index, at, location, ("fills", name), name, answer)
+            for place, name in enumerate(row.asks):
+                if name not in _later(at):
+                    text = f'step "{name}" is none that comes later in this inspection.{nearest(name, _later(at))}'
+                    yield index.error(location, ("asks", place), text, "reference")
             if row.fills:
                 yield from _twice(index, at, location, row)
         for name, kind in step.reads.items():
@@ -184,4 +205,4 @@ def _named(at: StepLocation, names: Iterable[str]) -> list[Step]:
     return [step for name in names if (step := at.inspection.step(name)) is not None]
 
 
-RULES = (rows, bearings, procedures, plates, filled)
+RULES = (rows, bearings, procedures, needed, plates, filled)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 
-from wizard.domain.recording_vocabulary import UNITS, SignalKind
+from wizard.domain.recording_vocabulary import UNITS, FigureKind, SignalKind, SpinPhase
 from wizard.domain.references import StepRef, Target
 from wizard.domain.vocabulary import (
     CaseAnswerKind,
@@ -17,7 +17,7 @@ from wizard.engine.answer_source import RepairReply, Reply, ReplyHow
 from wizard.engine.guidance.session_ranking import ranking
 from wizard.engine.measuring import judging
 from wizard.engine.messages.commands import Release
-from wizard.engine.messages.spin_record import KeptFigure, SpinRecord
+from wizard.engine.messages.spin_record import KeptFigure, KeptStretch, SpinRecord
 from wizard.engine.queries import inspection_queries, machine_queries, next_queries
 from wizard.engine.queries.next_queries import NextUp
 from wizard.engine.state.job_state import AnswerRecord, Run, State
@@ -206,7 +206,9 @@ NOT_RECORDED = "Nothing was recorded."
 
 
 def recorded(given: CaseAnswer) -> SpinRecord:
-    """The recording that a case has: its figures, exact, and nothing to draw."""
+    """The recording that a case has: its figures, exact, and nothing to draw. Its drum spun for a minute, at the top
+    speed that is given, or a usual one; where that is false, no drum is seen to turn.
+    """
     figures = (
         KeptFigure(
             kind, f"{kind}: {'not there' if value is None else f'{value:g}'}.", value is not None, value or 0.0,
@@ -215,9 +217,14 @@ def recorded(given: CaseAnswer) -> SpinRecord:
         for kind, value in given.figures
     )  # fmt: skip
     unit = "dB" if given.signal is SignalKind.SOUND else "m/s2"
+    speed = dict(given.figures).get(FigureKind.TOP_SPEED, _SPUN)
+    spun = (KeptStretch(SpinPhase.SPIN, 0.0, 60.0, 0.0, 0.0, 0.0, speed),) if speed else ()
     return SpinRecord(
-        given.signal, 60.0, 100.0, unit, (0.0, 60.0), (0.0, 0.0), (0.0, 0.0), (), tuple(figures)
+        given.signal, 60.0, 100.0, unit, (0.0, 60.0), (0.0, 0.0), (0.0, 0.0), spun, tuple(figures)
     )
+
+
+_SPUN = 1000.0  # rpm, where a case says nothing of it
 
 
 def _typed(step: MeasureStep, facts: Mapping[str, str], numbers: tuple[float, ...]) -> Reply:

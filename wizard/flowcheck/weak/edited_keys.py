@@ -104,20 +104,21 @@ _KINDS: Mapping[EditKind, Mapping[EditWay, str]] = {
     },
     EditKind.LIMIT: {EditWay.EDGE: "Band.below Band.up_to"},
     EditKind.READING: {
-        EditWay.NUMBER: "Tool.uncertainty Reading.usual Limit.usual Limit.scatter",
+        EditWay.NUMBER: "Tool.uncertainty Reading.usual Limit.usual Limit.scatter Step.spin_rpm Step.spin_seconds "
+        "FigureMeaning.grown",
         EditWay.WHOLE: "Reading.signed Reading.repeats Reading.each Reading.way_by_way Step.aid Step.each",
         EditWay.EACH: "Reading.ways Compute.inputs Compute.choices Step.reads",
         EditWay.WEIGHTS: "Compute.settings",
     },
     EditKind.UNIT: {EditWay.UNIT: "Reading.unit Limit.unit Tool.unit"},
     EditKind.VERDICT: {
-        EditWay.WORD: "Band.verdict Answer.verdict",
+        EditWay.WORD: "Band.verdict Answer.verdict FigureMeaning.verdict",
         EditWay.WHOLE: "Step.limit Answer.verdict",
     },
     EditKind.EVIDENCE: {
         EditWay.WEIGHTS: "Answer.finds Answer.rules_out Answer.unticked VerdictConsequence.finds "
         "VerdictConsequence.rules_out FigureMeaning.finds FigureMeaning.rules_out",
-        EditWay.EACH: "Step.evidence FigureMeaning.fills",
+        EditWay.EACH: "Step.evidence FigureMeaning.fills FigureMeaning.asks",
         EditWay.WHOLE: "Answer.severity",
     },
     EditKind.WEIGHT: {

@@ -9,7 +9,8 @@ from wizard.documents.charts.spin_chart import phase_levels, spin_chart
 from wizard.documents.charts.spins_compared import LEGEND, spins_compared
 from wizard.domain.recording_vocabulary import uncertainty_text
 from wizard.engine.measuring import figure_evidence
-from wizard.engine.measuring.spin_comparison import comparison, recorded_before
+from wizard.engine.measuring.needed_spin import lacking
+from wizard.engine.measuring.spin_comparison import comparison, recorded_before, spin_before
 from wizard.engine.messages.spin_record import KeptFigure, SpinRecord
 from wizard.engine.state.job_view import JobView
 from wizard.flow.model import Inspection, RecordStep
@@ -25,11 +26,17 @@ def words(
     view: JobView, inspection: Inspection, step: RecordStep, record: SpinRecord, width: int
 ) -> list[str]:
     """The words on a recording in lines: what speaks against its place first, what can't be told last."""
+    before = spin_before(view.state, step)
+    lack = lacking(step, record, before)
     blocks = (
-        ("", record.place),
+        ("", (*((lack,) if lack else ()), *record.place)),
         ("Said of it:", (record.setting.says,)),
-        ("Beside the recording before the repair:", tuple(compared(view, step, record))),
-        ("Filled in, and asked no more:", tuple(filled(inspection, step, record))),
+        (
+            "Beside the recording before the repair:",
+            tuple(t for t in compared(view, step, record) if t != lack),
+        ),
+        ("Judged by it:", tuple(_judged(step, record, before))),
+        ("Filled in, and asked no more:", tuple(filled(inspection, step, record, before))),
         ("Besides, it speaks", tuple(evidence_lines(view, step, record))),
         ("Figures:", tuple(_told(record))),
         ("Not told:", tuple(_silent(record))),
@@ -51,9 +58,20 @@ def _item(mark: str, text: str, width: int) -> list[str]:
     return [f"{mark if n == 0 else ' ' * len(mark)}{row}" for n, row in enumerate(rows)]
 
 
-def filled(inspection: Inspection, step: RecordStep, record: SpinRecord) -> Iterator[str]:
+def _judged(step: RecordStep, record: SpinRecord, before: SpinRecord | None) -> Iterator[str]:
+    """Yield each verdict of the rows with the sentences that it goes by; that it proves nothing, where it doesn't."""
+    if step.before and lacking(step, record, before):
+        yield "It proves nothing: the proof stays open."
+    for one, verdict in figure_evidence.judging_rows(step, record, before):
+        yield f"{verdict}: {' '.join(one.says)}"
+
+
+def filled(
+    inspection: Inspection, step: RecordStep, record: SpinRecord, before: SpinRecord | None = None
+) -> Iterator[str]:
     """Yield each step that the recording answers with its answer, in the order of the steps."""
-    answers, readings = figure_evidence.answers(step, record), figure_evidence.readings(step, record)
+    answers = figure_evidence.answers(step, record, before)
+    readings = figure_evidence.readings(step, record, before)
     for other in inspection.steps:
         if other.id in answers:
             given = other.answer(answers[other.id])
@@ -70,7 +88,8 @@ def filled(inspection: Inspection, step: RecordStep, record: SpinRecord) -> Iter
 def evidence_lines(view: JobView, step: RecordStep, record: SpinRecord) -> Iterator[str]:
     """Yield each finding that the recording itself speaks for or against, with how strongly."""
     for finding, e in sorted(
-        figure_evidence.evidence(step, record).items(), key=lambda one: -abs(one[1] - 0.5)
+        figure_evidence.evidence(step, record, spin_before(view.state, step)).items(),
+        key=lambda one: -abs(one[1] - 0.5),
     ):
         known = view.flow.findings.get(finding)
         says = known.says if known else finding
