@@ -33,7 +33,7 @@ def test_a_damper_that_stays_unhooked_is_hooked_on_before_a_spin() -> None:
     """Whatever is said of other parts since: what was taken off is put on by a step of its own."""
     path = [f"{p.step!s}:{p.text}" for p in shipped("washer-shake").job("unhooked").path]
     off = path.index("dampers.refit:no")
-    assert path.index("closing.hook:on", off) < path.index("proving-spin.slow:quiet", off)
+    assert path.index("hooking.hook:on", off) < path.index("proving-spin.slow:quiet", off)
 
 
 def test_after_declined_nothing_is_proved_and_what_forbids_use_keeps_it_out_of_use() -> None:

@@ -77,7 +77,7 @@ def test_nobody_pushes_plugs_on_beside_a_bare_bus_that_was_never_measured():
     job.restart()
     job.do(c.OpenInspection("baseline"))
     seen: list[str] = []
-    while job.at != "closing.hook":
+    while job.at != "hooking.hook":
         _, step = job.step()
         many = step.many and any(a.id == "service" for a in step.answers)
         seen.append(job.at)
@@ -283,7 +283,7 @@ def test_a_look_round_that_is_asked_again_says_what_of_it_is_not_known():
     job = shake()
     job.come_to("dampers", "look")
     job.do(c.Leave())
-    job.do(c.OpenInspection("closing", "hook"))
+    job.do(c.OpenInspection("hooking", "hook"))
     job.asked()
     job.answer()
     job.do(c.OpenInspection("baseline"))

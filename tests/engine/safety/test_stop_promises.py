@@ -85,8 +85,10 @@ def test_nobody_pushes_a_tub_alone_that_gave_way() -> None:
 @pytest.mark.parametrize("kind", KINDS)
 def test_taps_and_hoses_are_looked_at_after_no_water(kind: str) -> None:
     """On machines that are filled by hand and on those that are not."""
-    asked = asked_until_cleared(stopped_on("no-water", kind=kind))
-    assert "joints.dry" in asked and any(step.startswith("water.") for step in asked)
+    job = stopped_on("no-water", kind=kind)
+    asked = asked_until_cleared(job)
+    assert "water.open" in asked, "a joint is looked at with its tap on"
+    assert job.believed("joints") == {"dry"} and job.believed("taps") == {"open"}
 
 
 def test_gas_that_was_a_slip_is_asked_before_anything_else() -> None:
