@@ -107,6 +107,10 @@ class JournalLost(JournalError):
     exit_code = 5
 
 
+class JournalChanged(JournalLost):
+    """Another program moved or changed the journal under the one that writes it. Nothing was written to it."""
+
+
 class Refused(SteadfootError):
     """The engine refuses a command. ``reason`` is for programs, the message is for people."""
 
