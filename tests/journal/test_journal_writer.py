@@ -410,7 +410,7 @@ def test_a_read_only_home_is_said(tmp_path: Path, monkeypatch: pytest.MonkeyPatc
         "grown",
         "edited",
         "edited, its time put back",
-        "middle edited, its time put back",
+        "its end edited, its time put back",
         "seal edited",
     ],
 )
@@ -424,7 +424,7 @@ def test_a_file_changed_under_the_writer_is_noticed(tmp_path: Path, how: str) ->
         data = journal.path.read_bytes()
         if "edited" in how:
             stamp = journal.path.stat().st_mtime_ns
-            place = data.index(b"a = 1") if how.startswith(("edited", "middle")) else -5
+            place = data.index(b"a = 1") if how.startswith("edited") else -5
             hurt = bytearray(data)
             hurt[place] ^= 1
             with journal.path.open("r+b") as other:
@@ -551,7 +551,7 @@ def test_what_was_typed_is_kept_where_the_session_s_folder_is_gone(tmp_path: Pat
         journal.append({"a": 1})
         folder.rename(tmp_path / "moved")
         for _ in range(2):
-            with pytest.raises(JournalChanged, match="unwritten-2026-03-02-a-1.toml"):
+            with pytest.raises(JournalChanged, match=r"unwritten-2026-03-02-a-1\.toml"):
                 journal.append({"b": "typed last"})
     assert b"typed last" in (tmp_path / "sessions" / "unwritten-2026-03-02-a-1.toml").read_bytes()
 

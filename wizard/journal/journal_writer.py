@@ -327,8 +327,8 @@ def _recover(descriptor: int, data: bytes, reading: JournalContents) -> JournalR
 
 
 def kept_unwritten(folder: Path, block: bytes) -> Path | None:
-    """Keep a block that could not be written, as ``set_aside``; where the session's folder is gone, or takes nothing, in
-    the folder of the sessions or the home, under the session's name. None where they take nothing either.
+    """Keep a block that could not be written, as ``set_aside``; where the session's folder is gone, or takes nothing,
+    in the folder of the sessions or the home, under the session's name. None where they take nothing either.
     """
     beside = f"unwritten-{folder.name}"
     for place, name in ((folder, "unwritten"), (folder.parent, beside), (folder.parent.parent, beside)):
