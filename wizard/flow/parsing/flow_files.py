@@ -127,7 +127,7 @@ def _read(folder: Path) -> dict[str, bytes]:
 
 
 def _name_of(path: Path, folder: Path) -> str:
-    """A file's name in a flow. FlowError for one that no file can have on some system: the flow goes where sessions do."""
+    """A file's name in a flow. FlowError for one that no file can have on some system: it goes where sessions do."""
     name = path.relative_to(folder).as_posix()
     if why := misnamed(name):
         raise FlowError(
