@@ -37,7 +37,7 @@ EXIT_CODES: Mapping[int, str] = {
     7: "A case ended otherwise than it says.",
     8: "There is no terminal, or it is too small.",
     INTERRUPTED: "Stopped with Ctrl-C.",
-    TERMINATED: "Ended by the system (SIGTERM; on the full screen a hang-up or SIGQUIT too); what was answered is kept.",
+    TERMINATED: "Ended by the system (SIGTERM; on the full screen SIGHUP and SIGQUIT too); what was answered is kept.",
     BROKEN_PIPE: "Whoever read the output stopped reading.",
 }
 """What each exit code means. The one table: the README repeats it and a test compares them."""

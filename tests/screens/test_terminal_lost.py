@@ -44,8 +44,8 @@ def begun(home):
     ids=["ignored", "heard"],
 )
 def test_a_lost_terminal_ends_the_program(tmp_path, hangup, wanted):
-    """With the hang-up ignored, as under nohup, it ran on at a full core, and held the job's lock. Else a window that is
-    closed ends it by the hang-up's code, whichever of the two is seen first.
+    """With the hang-up ignored, as under nohup, it ran on at a full core, and held the job's lock. Else a window that
+    is closed ends it by the hang-up's code, whichever of the two is seen first.
     """
     import pexpect
 

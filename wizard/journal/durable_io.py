@@ -119,8 +119,8 @@ def make_folder(folder: Path) -> None:
 
 
 def private(path: str, flags: int) -> int:
-    """An opener for ``open``: a file that is made is for this user's eyes alone, whatever the umask. OSError for what is
-    no plain file; nobody is waited for at the other end of a pipe.
+    """An opener for ``open``: a file that is made is for this user's eyes alone, whatever the umask. OSError for what
+    is no plain file; nobody is waited for at the other end of a pipe.
     """
     descriptor = os.open(path, flags | _AS_IT_IS, PRIVATE_FILE)
     if not stat.S_ISREG(os.fstat(descriptor).st_mode):
