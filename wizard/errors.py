@@ -37,7 +37,7 @@ EXIT_CODES: Mapping[int, str] = {
     7: "A case ended otherwise than it says.",
     8: "There is no terminal, or it is too small.",
     INTERRUPTED: "Stopped with Ctrl-C.",
-    TERMINATED: "Ended by the system (SIGTERM; on the full screen a hang-up too); what was answered is kept.",
+    TERMINATED: "Ended by the system (SIGTERM; on the full screen SIGHUP and SIGQUIT too); what was answered is kept.",
     BROKEN_PIPE: "Whoever read the output stopped reading.",
 }
 """What each exit code means. The one table: the README repeats it and a test compares them."""
@@ -105,6 +105,10 @@ class JournalLost(JournalError):
     """Writing or fsync failed. The session must be closed and opened again before any more is written."""
 
     exit_code = 5
+
+
+class JournalChanged(JournalLost):
+    """Another program moved or changed the journal under the one that writes it. Nothing was written to it."""
 
 
 class Refused(SteadfootError):

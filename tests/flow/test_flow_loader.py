@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import shutil
 import subprocess
 import sys
 from pathlib import Path
@@ -9,7 +10,8 @@ from pathlib import Path
 import pytest
 
 from tests.helpers.flows.flow_folders import GOOD, edited, good
-from wizard.errors import FlowError
+from wizard.errors import FlowError, UsageError
+from wizard.flow.authoring.scaffold import usable_id
 from wizard.flow.loading.flow_loader import load, load_files
 from wizard.flow.loading.static_check import examine
 from wizard.flow.model import END, MeasureStep
@@ -165,3 +167,22 @@ def test_a_look_with_one_answer_has_the_other() -> None:
     no = flow.inspections["hoses"].steps[0].answer("no")
     assert no is not None
     assert (no.says, no.next, no.verdict) == ("No", END, None)
+
+
+@pytest.mark.skipif(sys.platform == "win32", reason="no such file can be there")
+@pytest.mark.parametrize(
+    "name", ["inspections/con.toml", "inspections/x:y.toml", "drawings/nul.x.txt", "cases/aux/x.toml"]
+)
+def test_a_flow_with_a_file_that_no_windows_can_hold_is_refused(tmp_path: Path, name: str) -> None:
+    """Here too: a session of it could be sent nowhere."""
+    folder = tmp_path / "flow"
+    shutil.copytree(GOOD, folder)
+    (folder / name).parent.mkdir(exist_ok=True)
+    (folder / name).write_bytes(b"")
+    with pytest.raises(FlowError, match="can't be named so: Windows"):
+        read_folder(folder)
+
+
+def test_a_flow_s_id_is_no_device_of_windows() -> None:
+    with pytest.raises(UsageError, match="for a device"):
+        usable_id("con")

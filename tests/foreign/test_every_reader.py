@@ -233,7 +233,7 @@ def test_any_zip_is_unpacked_or_refused(files, data):
     packed = bytearray(made.getvalue())
     packed[data.draw(st.integers(0, len(packed) - 1))] ^= data.draw(st.integers(0, 255))
     try:
-        found = unzip(bytes(packed), lambda name: True, ZipLimits(100, 10_000, lambda name: 1_000))
+        found = dict(unzip(bytes(packed), lambda name: True, ZipLimits(100, 10_000, lambda name: 1_000)))
     except Unreadable as problem:
         assert str(problem)
     else:

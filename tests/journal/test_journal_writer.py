@@ -12,11 +12,12 @@ from typing import Any
 
 import pytest
 
-from wizard.errors import JournalBusy, JournalError, JournalFull, JournalLost
+from wizard.errors import JournalBusy, JournalChanged, JournalError, JournalFull, JournalLost
 from wizard.journal import durable_io
 from wizard.journal import journal_writer as writing
 from wizard.journal.journal_reader import read
 from wizard.journal.journal_writer import Journal, JournalRecovery
+from wizard.screens.launch.opening import lost_words
 
 Put = Callable[[bytes], Path]
 
@@ -402,11 +403,20 @@ def test_a_read_only_home_is_said(tmp_path: Path, monkeypatch: pytest.MonkeyPatc
 
 @pytest.mark.skipif(sys.platform == "win32", reason="an open file can't be replaced there")
 @pytest.mark.parametrize(
-    "how", ["replaced", "moved", "grown", "edited", "edited, its time put back", "seal edited"]
+    "how",
+    [
+        "replaced",
+        "moved",
+        "grown",
+        "edited",
+        "edited, its time put back",
+        "its end edited, its time put back",
+        "seal edited",
+    ],
 )
 def test_a_file_changed_under_the_writer_is_noticed(tmp_path: Path, how: str) -> None:
     """An editor or a sync program at the open journal: nothing is written into nowhere, and what was to be written is
-    kept beside it. A letter changed in the middle shows by the file's time, and in the last seal without it.
+    kept beside it. A letter changed in the middle shows by one of the file's two times, and in the last seal without.
     """
     with Journal.create(tmp_path) as journal:
         journal.append({"a": 1})
@@ -414,7 +424,7 @@ def test_a_file_changed_under_the_writer_is_noticed(tmp_path: Path, how: str) ->
         data = journal.path.read_bytes()
         if "edited" in how:
             stamp = journal.path.stat().st_mtime_ns
-            place = -5 if how != "edited" else data.index(b"a = 1")
+            place = data.index(b"a = 1") if how.startswith("edited") else -5
             hurt = bytearray(data)
             hurt[place] ^= 1
             with journal.path.open("r+b") as other:
@@ -531,3 +541,31 @@ def test_a_disk_that_gives_no_lock_is_said(
         JournalLost, match=r"no lock is to be had there.*on a disk of this computer with --home"
     ):
         Journal.create(tmp_path / "s")
+
+
+@pytest.mark.skipif(sys.platform == "win32", reason="an open file can't be moved there")
+def test_what_was_typed_is_kept_where_the_session_s_folder_is_gone(tmp_path: Path) -> None:
+    """In the folder of the sessions, under the session's name, and the words say where."""
+    folder = tmp_path / "sessions" / "2026-03-02-a"
+    with Journal.create(folder) as journal:
+        journal.append({"a": 1})
+        folder.rename(tmp_path / "moved")
+        for _ in range(2):
+            with pytest.raises(JournalChanged, match=r"unwritten-2026-03-02-a-1\.toml"):
+                journal.append({"b": "typed last"})
+    assert b"typed last" in (tmp_path / "sessions" / "unwritten-2026-03-02-a-1.toml").read_bytes()
+
+
+def test_a_journal_that_only_this_program_writes_is_not_read_again(tmp_path: Path, monkeypatch) -> None:
+    """Not once for an event: its two times are those of the last write."""
+    monkeypatch.setattr(Journal, "_whole", lambda _self: pytest.fail("it was read whole"))
+    with Journal.create(tmp_path) as journal:
+        for number in range(5):
+            journal.append({"a": number})
+
+
+def test_what_to_do_fits_what_happened() -> None:
+    """No room is made for a journal that was changed."""
+    assert "make room on the disk" in " ".join(lost_words(JournalLost("x")))
+    words = " ".join(lost_words(JournalChanged("x")))
+    assert "room" not in words and "put the record back" in words

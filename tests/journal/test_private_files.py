@@ -15,6 +15,7 @@ from wizard.flowcheck.approval.approving import approve
 from wizard.journal.durable_io import make_folder, put, write_new
 from wizard.platform import crash_log
 from wizard.sessions import sign_off
+from wizard.sessions.import_memory import NAME, ImportMemory
 from wizard.sessions.transfer import export
 
 pytestmark = pytest.mark.skipif(
@@ -139,3 +140,17 @@ def test_a_home_that_is_a_link_itself_is_taken(tmp_path):
     home_at(tmp_path / "real")
     (tmp_path / "home").symlink_to(tmp_path / "real")
     assert store_at(tmp_path / "home").load(SESSION).state.seq
+
+
+def test_nobody_is_waited_for_at_a_pipe(tmp_path):
+    """A log, and what was imported, that are pipes, without a reader and with one: said, or left out; nothing hangs."""
+    for name in (crash_log.NAME, NAME):
+        os.mkfifo(tmp_path / name)
+    memory = ImportMemory(tmp_path / NAME)
+    for reader in (False, True):
+        opened = [
+            os.open(tmp_path / n, os.O_RDONLY | os.O_NONBLOCK) for n in (crash_log.NAME, NAME) if reader
+        ]
+        assert "could not be written" in crash_log.keep(tmp_path, ValueError("x"))
+        memory.add("0" * 64, SESSION)
+        assert memory.load() == {} and [os.read(one, 10) for one in opened] == [b""] * len(opened)

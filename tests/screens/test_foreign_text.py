@@ -13,7 +13,7 @@ from wizard.foreign.limits import LINE_LENGTH, NAME_LENGTH, TEXT_LENGTH
 from wizard.screens.dialogs.prompts import AskText
 from wizard.screens.launch.app import SteadfootApp
 from wizard.screens.program.base_app import pasted
-from wizard.screens.program.paced_driver import BURST, PACE, Pace
+from wizard.screens.program.paced_driver import BURST, DROPPED, PACE, QUIET, KeysDropped, Pace
 from wizard.screens.replay.replay_app import ReplayApp
 from wizard.screens.widgets.entry.field import EntryField
 from wizard.screens.widgets.entry.text_area import Words
@@ -139,7 +139,8 @@ def test_keys_pass_at_the_pace_of_hands():
     pace = Pace()
     assert all(pace.lets(0.0) for _ in range(LINE_LENGTH))
     assert sum(pace.lets(0.0) for _ in range(358_000)) == BURST - LINE_LENGTH
-    assert not pace.lets(0.001) and pace.lets(0.1)
+    assert not pace.lets(0.001) and not pace.lets(0.1), "a text is cut once, not here and there"
+    assert pace.lets(0.1 + QUIET)
     assert all(pace.lets(10 + n / PACE) for n in range(10_000))
 
 
@@ -157,5 +158,16 @@ async def test_the_driver_of_a_terminal_is_paced():
     for _ in range(2 * BURST):
         driver.process_message(events.Key("a", "a"))
     driver.process_message(events.Paste("x"))
-    assert BURST <= len(handed) - 1 < 2 * BURST and isinstance(handed[-1], events.Paste)
+    assert BURST <= len(handed) - 2 < 2 * BURST and isinstance(handed[-1], events.Paste)
+    assert [n for n, one in enumerate(handed) if isinstance(one, KeysDropped)] == [len(handed) - 2]
     assert "PacedDriver" in SteadfootApp(Store(GOOD, HandClock()), dict).get_driver_class().__name__
+
+
+@pytest.mark.parametrize("screen", ["", "n", "F12"])
+async def test_it_is_said_that_keys_were_left_out(tmp_path, screen):
+    """On the question, where a note is typed, and on a short question."""
+    async with stage(tmp_path, (80, 24)) as on:
+        await on.press(*([screen.lower()] if screen else []))
+        on.app.post_message(KeysDropped())
+        await on.pilot.pause()
+        assert " ".join(DROPPED.format(most=BURST).split()[:6]) in " ".join(on.text.split())

@@ -8,7 +8,7 @@ import time
 import pytest
 
 from tests.helpers.jobs import GOOD
-from wizard.errors import TerminalError
+from wizard.errors import TERMINATED, TerminalError
 
 pytestmark = [
     pytest.mark.terminal,
@@ -18,7 +18,7 @@ pytestmark = [
 CODE = """
 import signal, sys
 from pathlib import Path
-signal.signal(signal.SIGHUP, signal.SIG_IGN)
+signal.signal(signal.SIGHUP, signal.{hangup})
 from wizard.sessions.session_store import Store
 from wizard.screens import run
 from wizard.platform.system_clock import SystemClock
@@ -38,15 +38,22 @@ def begun(home):
     return job.opened.name
 
 
-def test_a_lost_terminal_ends_the_program_though_the_hangup_is_ignored(tmp_path):
-    """As under nohup, or a shell that has it so: it ran on at a full core, and held the job's lock."""
+@pytest.mark.parametrize(
+    ("hangup", "wanted"),
+    [("SIG_IGN", TerminalError.exit_code), ("SIG_DFL", TERMINATED)],
+    ids=["ignored", "heard"],
+)
+def test_a_lost_terminal_ends_the_program(tmp_path, hangup, wanted):
+    """With the hang-up ignored, as under nohup, it ran on at a full core, and held the job's lock. Else a window that
+    is closed ends it by the hang-up's code, whichever of the two is seen first.
+    """
     import pexpect
 
     from wizard.platform.system_clock import SystemClock
     from wizard.sessions.session_store import Store
 
     session = begun(tmp_path)
-    code = CODE.format(home=str(tmp_path), flow=str(GOOD), session=session)
+    code = CODE.format(home=str(tmp_path), flow=str(GOOD), session=session, hangup=hangup)
     child = pexpect.spawn(sys.executable, ["-c", code], dimensions=(24, 80), timeout=30)
     child.expect("leave")
     os.close(child.child_fd)
@@ -54,7 +61,7 @@ def test_a_lost_terminal_ends_the_program_though_the_hangup_is_ignored(tmp_path)
     status = ended(child.pid)
     if status is None:
         os.kill(child.pid, signal.SIGKILL)
-    assert status is not None and os.waitstatus_to_exitcode(status) == TerminalError.exit_code
+    assert status is not None and os.waitstatus_to_exitcode(status) == wanted
     with Store(tmp_path, SystemClock()).resume(session) as opened:
         assert opened.session.state.seq
 

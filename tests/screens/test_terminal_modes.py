@@ -62,8 +62,14 @@ SCREENS = [
 @pytest.mark.parametrize("screen", SCREENS)
 @pytest.mark.parametrize(
     ("number", "code"),
-    [(None, 0), (signal.SIGTERM, TERMINATED), (signal.SIGHUP, TERMINATED), (signal.SIGINT, INTERRUPTED)],
-    ids=["F12", "TERM", "HUP", "INT"],
+    [
+        (None, 0),
+        (signal.SIGTERM, TERMINATED),
+        (signal.SIGHUP, TERMINATED),
+        (signal.SIGQUIT, TERMINATED),
+        (signal.SIGINT, INTERRUPTED),
+    ],
+    ids=["F12", "TERM", "HUP", "QUIT", "INT"],
 )
 def test_however_it_ends_the_terminal_is_as_it_was(
     begin: Begin, screen: tuple[str, ...], number: signal.Signals | None, code: int

@@ -134,7 +134,7 @@ def test_a_process_that_takes_too_long_is_ended(there, zipped):
 def test_a_process_that_takes_too_much_memory_is_ended(tmp_path, there, zipped, monkeypatch):
     """By its own limit, and the zip is refused in words."""
     source = (
-        "from wizard.foreign import limits; limits.IMPORT_MEMORY = 60_000_000\n"
+        "from wizard.foreign import limits; limits.IMPORT_MEMORY = 100_000_000\n"
         "import runpy; runpy.run_module('{}', run_name='__main__')"
     )
     real = parcel_process.subprocess.run
@@ -144,8 +144,9 @@ def test_a_process_that_takes_too_much_memory_is_ended(tmp_path, there, zipped, 
         return real([sys.executable, "-c", code, *command[-2:]], **options)
 
     monkeypatch.setattr(parcel_process.subprocess, "run", small)
+    large = hostile(tmp_path, rezip({**contents(zipped), "session/torn-1.toml": bytes(49_000_000)}))
     with pytest.raises(JournalError, match="more than is given to it"):
-        import_(there, zipped)
+        import_(there, large)
     assert tree(there.root) == {}
 
 

@@ -4,6 +4,7 @@ import io
 import shutil
 import stat
 import tomllib
+import tracemalloc
 import zipfile
 from hashlib import sha256
 
@@ -17,7 +18,7 @@ from tests.helpers.wandering_jobs import Watched, moves, wander
 from wizard.domain.vocabulary import JobState
 from wizard.engine.messages import commands as c
 from wizard.errors import FlowError, JournalError, JournalLost, SteadfootError, UsageError
-from wizard.foreign.limits import SOURCE_LIMITS, Limits, Source
+from wizard.foreign.limits import SOURCE_LIMITS, Limits, Source, Unreadable
 from wizard.journal.earlier_session import NAME as BEGUN
 from wizard.journal.journal_reader import parse
 from wizard.journal.sealed_block import START, encode
@@ -595,3 +596,36 @@ def test_what_is_said_to_be_out_is_out(there, zipped, monkeypatch):
     monkeypatch.setattr(session_placing, "travelling", unreadable)
     done = import_(there, zipped)
     assert there.home.list_ids() == (done.session,) and "journal.toml" in done.added
+
+
+def test_a_large_zip_is_read_a_file_at_a_time(zipped, tmp_path):
+    """Six torn writes of 20 MB: neither what names the zip nor what unpacks it holds them all."""
+    path = tmp_path / "large.zip"
+    torn = {f"session/torn-{n}.toml": bytes([n]) * 20_000_000 for n in range(1, 7)}
+    path.write_bytes(rezip({**contents(zipped), **torn}))
+    del torn
+    tracemalloc.start()
+    try:
+        parcel_reader.digest_of(path)
+        named = tracemalloc.get_traced_memory()[1]
+        parcel_reader.read_parcel(path, tmp_path / "stage", lambda _digest: True)
+        unpacked = tracemalloc.get_traced_memory()[1]
+    finally:
+        tracemalloc.stop()
+    assert named < 5_000_000 and unpacked < 70_000_000
+    assert (tmp_path / "stage" / "session" / "torn-6.toml").stat().st_size == 20_000_000
+
+
+def test_a_zip_that_is_altered_while_it_is_read_is_refused(zipped, tmp_path):
+    """Each file is held to the list again as it is unpacked."""
+    files = contents(zipped)
+    with (tmp_path / "a.zip").open("w+b") as file:
+        file.write(rezip(files))
+        parcel = archive_format.unpack(file, "a.zip")
+        name = next(n for n in parcel.files if n.startswith("session/attachments/"))
+        sealed = rezip({**files, name: bytes(len(files[name]))}, manifest=False)
+        file.seek(0)
+        file.write(sealed)
+        file.flush()
+        with pytest.raises(Unreadable):
+            dict(parcel.files)

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import os
 import stat
 from pathlib import Path
+from typing import BinaryIO
 
 from wizard.errors import UsageError
 from wizard.foreign.harmless import harmless
@@ -13,21 +15,34 @@ from wizard.foreign.limits import MB, SOURCE_LIMITS, Source, TooLarge, Unreadabl
 def read_file(path: Path, source: Source) -> bytes:
     """All bytes of a file. OSError if it can't be read; Unreadable if it is no plain file; TooLarge."""
     most = SOURCE_LIMITS[source].size
+    with open_file(path, source) as file:
+        data = file.read(most + 1)
+    if len(data) > most:
+        raise _too_large(source)
+    return data
+
+
+def open_file(path: Path, source: Source) -> BinaryIO:
+    """A file opened, to be read a piece at a time. The errors of ``read_file``; what it grows by later is not seen."""
     try:
         if not stat.S_ISREG(path.stat().st_mode):
             if path.is_dir():
                 raise IsADirectoryError(21, "it is a folder", str(path))
             # A pipe or a device would keep whoever reads it waiting for ever.
             raise Unreadable("it is no plain file")
-        with path.open("rb") as file:
-            data = file.read(most + 1)
+        file = path.open("rb")
     except (ValueError, RuntimeError) as error:
         if isinstance(error, Unreadable):
             raise
         raise Unreadable("no file can have that name") from error
-    if len(data) > most:
-        raise TooLarge(f"it has over {size_words(most)}: too large for a {source}")
-    return data
+    if os.fstat(file.fileno()).st_size > SOURCE_LIMITS[source].size:
+        file.close()
+        raise _too_large(source)
+    return file
+
+
+def _too_large(source: Source) -> TooLarge:
+    return TooLarge(f"it has over {size_words(SOURCE_LIMITS[source].size)}: too large for a {source}")
 
 
 def size_words(size: int) -> str:

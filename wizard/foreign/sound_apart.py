@@ -41,7 +41,7 @@ _SIZE, _MOST_HEAD, _MOST_BLOCK = 4, 10_000, 16 * MB
 
 
 def opened_sound(path: Path) -> SoundFile | SoundApart:
-    """A sound that is opened, here or apart. OSError if it can't be read; Unreadable, in words, for what is no sound."""
+    """A sound opened, here or apart. OSError if it can't be read; Unreadable, in words, for what is no sound."""
     fair(path)
     with path.open("rb") as file:
         begins = file.read(4)

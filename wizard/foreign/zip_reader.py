@@ -6,8 +6,9 @@ import io
 import stat
 import zipfile
 import zlib
-from collections.abc import Callable
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass
+from typing import BinaryIO
 
 from wizard.foreign.harmless import harmless
 from wizard.foreign.limits import Unreadable
@@ -28,26 +29,74 @@ class ZipLimits:
     one: Callable[[str], int]
 
 
-def unzip(data: bytes, may_hold: Callable[[str], bool], limits: ZipLimits) -> dict[str, bytes]:
-    """Every file's bytes by its name. Unreadable, as a sentence without its full stop, for what isn't taken."""
-    _listed(data, limits)
+_BROKEN = (zipfile.BadZipFile, zlib.error, EOFError, NotImplementedError, RuntimeError, ValueError)
+
+
+class ZipFiles(Mapping[str, bytes]):
+    """The files of a zip by their names, each unpacked when it is asked for: one at a time is in memory.
+
+    Unreadable, as a sentence without its full stop, for what isn't taken. The sizes that a zip states are not believed:
+    reading stops at what is allowed.
+    """
+
+    def __init__(
+        self, archive: zipfile.ZipFile, entries: Iterable[zipfile.ZipInfo], limits: ZipLimits
+    ) -> None:
+        self._archive, self._limits = archive, limits
+        self._entries = {entry.filename: entry for entry in entries}
+        self._sizes: dict[str, int] = {}
+
+    def __getitem__(self, name: str) -> bytes:
+        entry = self._entries[name]
+        left = self._limits.all - sum(size for other, size in self._sizes.items() if other != name)
+        try:
+            data = _one(self._archive, entry, min(left, self._limits.one(name)))
+        except Unreadable:
+            raise
+        except _BROKEN as error:
+            raise _no_parcel(error) from error
+        self._sizes[name] = len(data)
+        return data
+
+    def __contains__(self, name: object) -> bool:
+        return name in self._entries
+
+    def __iter__(self) -> Iterator[str]:
+        return iter(self._entries)
+
+    def __len__(self) -> int:
+        return len(self._entries)
+
+
+def unzip(data: bytes | BinaryIO, may_hold: Callable[[str], bool], limits: ZipLimits) -> ZipFiles:
+    """The files of a zip, of its bytes or of a file that is open for as long as they are asked for. Unreadable, as a
+    sentence without its full stop, for what isn't taken.
+    """
+    file = io.BytesIO(data) if isinstance(data, bytes) else data
+    _listed(file, limits)
     try:
-        with zipfile.ZipFile(io.BytesIO(data)) as archive:
-            return _read(archive, _entries(archive, may_hold, limits), limits)
+        archive = zipfile.ZipFile(file)
+        return ZipFiles(archive, _entries(archive, may_hold, limits), limits)
     except Unreadable:
         raise
-    except (zipfile.BadZipFile, zlib.error, EOFError, NotImplementedError, RuntimeError, ValueError) as error:
-        raise Unreadable(f"this is no parcel of a session: {harmless(str(error))}") from error
+    except _BROKEN as error:
+        raise _no_parcel(error) from error
 
 
-def _listed(data: bytes, limits: ZipLimits) -> None:
+def _no_parcel(error: Exception) -> Unreadable:
+    return Unreadable(f"this is no parcel of a session: {harmless(str(error))}")
+
+
+def _listed(file: BinaryIO, limits: ZipLimits) -> None:
     """Unreadable for a zip whose own list, which is read before anything in it is looked at, is too long."""
+    file.seek(max(0, file.seek(0, io.SEEK_END) - _END_SIZE - _COMMENT - _END_64_SIZE))
+    data = file.read()
     at = len(data) - _END_SIZE
-    if not (data[at : at + 4] == _END and data[-2:] == b"\0\0"):
+    if not (at >= 0 and data[at : at + 4] == _END and data[-2:] == b"\0\0"):
         at = data.rfind(_END, max(0, len(data) - _END_SIZE - _COMMENT))
     if at < 0:
         return
-    if data[at - _END_64_SIZE : at - _END_64_SIZE + 4] == _END_64:
+    if data[max(0, at - _END_64_SIZE) : max(0, at - _END_64_SIZE + 4)] == _END_64:
         raise Unreadable(f"it is packed for more files than the {limits.files} that a session may have")
     if int.from_bytes(data[at + 12 : at + 16], "little") > (limits.files + 1) * _ENTRY:
         raise Unreadable(f"its list of files is longer than that of {limits.files}")
@@ -77,15 +126,6 @@ def _entries(
     if sum(e.file_size for e in entries) > limits.all:
         raise Unreadable(f"unpacked it would be over {limits.all // 1_000_000} MB")
     return entries
-
-
-def _read(archive: zipfile.ZipFile, entries: list[zipfile.ZipInfo], limits: ZipLimits) -> dict[str, bytes]:
-    """Every file's bytes. The sizes that a zip states are not believed: reading stops at what they allow."""
-    found, left = {}, limits.all
-    for entry in entries:
-        found[entry.filename] = _one(archive, entry, min(left, limits.one(entry.filename)))
-        left -= len(found[entry.filename])
-    return found
 
 
 def _one(archive: zipfile.ZipFile, entry: zipfile.ZipInfo, most: int) -> bytes:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import errno
 import os
+import stat
 import sys
 from pathlib import Path
 
@@ -12,7 +13,7 @@ from wizard.foreign.file_reader import read_file
 from wizard.foreign.limits import Source, Unreadable
 
 PRIVATE_FOLDER, PRIVATE_FILE = 0o700, 0o600
-_AS_IT_IS = getattr(os, "O_BINARY", 0) | getattr(os, "O_NOFOLLOW", 0)
+_AS_IT_IS = getattr(os, "O_BINARY", 0) | getattr(os, "O_NOFOLLOW", 0) | getattr(os, "O_NONBLOCK", 0)
 NEW, IMPORT = ".new-", ".import-"
 """How the names begin under which something is written before it is put in its place. The process's number follows."""
 
@@ -118,8 +119,13 @@ def make_folder(folder: Path) -> None:
 
 
 def private(path: str, flags: int) -> int:
-    """An opener for ``open``: a file that is made is for this user's eyes alone, whatever the umask."""
+    """An opener for ``open``: a file that is made is for this user's eyes alone, whatever the umask. OSError for what
+    is no plain file; nobody is waited for at the other end of a pipe.
+    """
     descriptor = os.open(path, flags | _AS_IT_IS, PRIVATE_FILE)
+    if not stat.S_ISREG(os.fstat(descriptor).st_mode):
+        os.close(descriptor)
+        raise OSError(errno.EINVAL, "it is no plain file", path)
     if os.name != "nt" and flags & os.O_CREAT and not os.fstat(descriptor).st_size:
         os.fchmod(descriptor, PRIVATE_FILE)
     return descriptor

@@ -13,7 +13,7 @@ from typing import Any, Self
 
 from filelock import FileLock, Timeout
 
-from wizard.errors import JournalBusy, JournalError, JournalFull, JournalLost
+from wizard.errors import JournalBusy, JournalChanged, JournalError, JournalFull, JournalLost
 from wizard.journal.durable_io import (
     FULL,
     PRIVATE_FILE,
@@ -87,9 +87,9 @@ class Journal:
         self.chain = reading.last_chain
         self._descriptor = descriptor
         self._lock = lock
-        now = os.fstat(descriptor)
-        self._size, self._stamp = now.st_size, now.st_mtime_ns
+        self._size, self._stamp = os.fstat(descriptor).st_size, _stamp(descriptor)
         self._dead = ""
+        self._kind = JournalLost
         self._closed = False
         self._unsure = b""
 
@@ -177,7 +177,7 @@ class Journal:
         if self._closed:
             raise JournalError(f"{self.path}: the journal is closed. Open the session again.")
         if self._dead:
-            raise JournalLost(self._dead)
+            raise self._kind(self._dead)
         block, chain = encode(event, self.chain)
         written = False
         # Dead until proved alive: whatever breaks in here, a half-written block may be on the disk.
@@ -202,6 +202,7 @@ class Journal:
             raise failure from error
         self._size += len(block)
         self.chain = chain
+        self._stamp = _stamp(self._descriptor)
         self._dead, self._unsure = "", b""
         return chain
 
@@ -218,23 +219,24 @@ class Journal:
         """JournalLost if another program replaced or changed the file: writing on would lose events. What was to be
         written is kept beside it.
         """
-        mine = os.fstat(self._descriptor)
+        mine, stamp = os.fstat(self._descriptor), _stamp(self._descriptor)
         try:
             there = self.path.stat()
         except FileNotFoundError:
             there = None
         same = there is not None and os.path.samestat(mine, there) and mine.st_size == self._size
-        if same and self._last_seal_holds() and (mine.st_mtime_ns == self._stamp or self._whole()):
-            self._stamp = mine.st_mtime_ns
+        if same and self._last_seal_holds() and ((stamp and stamp == self._stamp) or self._whole()):
+            self._stamp = stamp
             return
         kept = kept_unwritten(self.folder, block)
-        where = f"What was given last is kept in {kept.name} beside it. " if kept is not None else ""
+        where = f"What was given last is kept in {kept}. " if kept is not None else ""
         self._dead = (
             f"{self.path} was moved or changed by another program while open. Nothing was written to it. {where}"
             "Put the file back as it was, or restore it from a copy, then open the session again. "
             "session verify says what is wrong with it."
         )
-        raise JournalLost(self._dead)
+        self._kind = JournalChanged
+        raise JournalChanged(self._dead)
 
     def _last_seal_holds(self) -> bool:
         """Whether the file still ends with the seal that was written last."""
@@ -293,6 +295,17 @@ def locked(folder: Path) -> FileLock:
     return lock
 
 
+def _stamp(descriptor: int) -> tuple[int, ...]:
+    """When a file was written last, and when anything of it was changed last: the first can be put back, the second
+    can't (on Windows it is when the file was made). Empty where the system doesn't say.
+    """
+    try:
+        now = os.fstat(descriptor)
+    except OSError:
+        return ()
+    return (now.st_mtime_ns, now.st_ctime_ns)
+
+
 def _descriptor(path: Path) -> int:
     """The journal opened for reading and writing, as bytes."""
     return os.open(path, os.O_RDWR | _BINARY)
@@ -314,11 +327,14 @@ def _recover(descriptor: int, data: bytes, reading: JournalContents) -> JournalR
 
 
 def kept_unwritten(folder: Path, block: bytes) -> Path | None:
-    """Keep a block that could not be written, as ``set_aside``; None where the folder takes nothing either."""
-    try:
-        return set_aside(folder, block, "unwritten")
-    except OSError:
-        return None
+    """Keep a block that could not be written, as ``set_aside``; where the session's folder is gone, or takes nothing,
+    in the folder of the sessions or the home, under the session's name. None where they take nothing either.
+    """
+    beside = f"unwritten-{folder.name}"
+    for place, name in ((folder, "unwritten"), (folder.parent, beside), (folder.parent.parent, beside)):
+        with suppress(OSError):
+            return set_aside(place, block, name)
+    return None
 
 
 def set_aside(folder: Path, torn: bytes, name: str = "torn") -> Path:

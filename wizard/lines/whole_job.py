@@ -124,7 +124,7 @@ def _farewell(host: LineHost, why: str) -> None:
 def _say_lost(talk: Talk, lost: JournalLost) -> None:
     with suppress(OSError):
         talk.out.gap()
-        talk.rows((f"{LOST_TITLE}.", *lost_words(str(lost))))
+        talk.rows((f"{LOST_TITLE}.", *lost_words(lost)))
 
 
 def _archive(store: Store, session: str, talk: Talk) -> None:

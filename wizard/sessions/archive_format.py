@@ -8,10 +8,10 @@ import io
 import re
 import stat
 import zipfile
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from hashlib import sha256
-from typing import Any
+from typing import Any, BinaryIO
 
 import tomli_w
 
@@ -50,9 +50,55 @@ class Parcel:
     chain: str
     files: Mapping[str, bytes]
 
-    def below(self, folder: str) -> dict[str, bytes]:
+    def below(self, folder: str) -> Mapping[str, bytes]:
         """The files of SESSION or FLOW by their names there."""
-        return {n.removeprefix(folder): d for n, d in self.files.items() if n.startswith(folder)}
+        return FilesBelow(self.files, folder)
+
+
+class ListedFiles(Mapping[str, bytes]):
+    """The files of a parcel, each unpacked when it is asked for and held to the list: whatever becomes of the zip
+    meanwhile, what is proved is what is taken. ``listed``: the size and the SHA-256 of each.
+    """
+
+    def __init__(self, files: Mapping[str, bytes], listed: Mapping[str, tuple[int, str]]) -> None:
+        self._files, self._listed = files, listed
+
+    def __getitem__(self, name: str) -> bytes:
+        listed, data = self._listed[name], self._files[name]
+        if (len(data), sha256(data).hexdigest()) != listed:
+            raise Unreadable(
+                f"{name} in it is not what the list {MANIFEST} says: its SHA-256 or size differs"
+            )
+        return data
+
+    def __contains__(self, name: object) -> bool:
+        return name in self._listed
+
+    def __iter__(self) -> Iterator[str]:
+        return iter(self._listed)
+
+    def __len__(self) -> int:
+        return len(self._listed)
+
+
+class FilesBelow(Mapping[str, bytes]):
+    """The files of a folder among others, by their names in it; each is had when it is asked for."""
+
+    def __init__(self, files: Mapping[str, bytes], folder: str) -> None:
+        self._files, self._folder = files, folder
+        self._names = tuple(n.removeprefix(folder) for n in files if n.startswith(folder))
+
+    def __getitem__(self, name: str) -> bytes:
+        return self._files[self._folder + name]
+
+    def __contains__(self, name: object) -> bool:
+        return isinstance(name, str) and self._folder + name in self._files
+
+    def __iter__(self) -> Iterator[str]:
+        return iter(self._names)
+
+    def __len__(self) -> int:
+        return len(self._names)
 
 
 def may_hold(name: str) -> bool:
@@ -100,8 +146,10 @@ def _refuse_large(parcel: Parcel) -> None:
         )
 
 
-def unpack(data: bytes, name: str) -> Parcel:
-    """The parcel in a zip's bytes. JournalError, naming the file, for whatever this program would not have packed."""
+def unpack(data: bytes | BinaryIO, name: str) -> Parcel:
+    """The parcel in a zip's bytes, or in a file that is open for as long as its files are asked for. JournalError,
+    naming the file, for whatever this program would not have packed.
+    """
     try:
         found = unzip(data, lambda n: n == MANIFEST or may_hold(n), ZipLimits(MOST_FILES, LARGEST, _most))
         return _checked(found)
@@ -111,12 +159,14 @@ def unpack(data: bytes, name: str) -> Parcel:
 
 def _most(name: str) -> int:
     """How many bytes a file of a parcel may have."""
+    if name.startswith(FLOW):
+        return SOURCE_LIMITS[Source.FLOW_FILE].size
     return SOURCE_LIMITS[Source.MANIFEST].size if name == MANIFEST else LARGEST_FILE
 
 
-def _checked(files: dict[str, bytes]) -> Parcel:
+def _checked(files: Mapping[str, bytes]) -> Parcel:
     """The parcel, if the list of its files tells the truth about each."""
-    head, rows = _manifest(files.pop(MANIFEST, None))
+    head, rows = _manifest(files.get(MANIFEST))
     listed = {}
     for row in rows:
         if (
@@ -125,18 +175,17 @@ def _checked(files: dict[str, bytes]) -> Parcel:
             or not isinstance(row["name"], str)
         ):
             raise Unreadable(f"the list {MANIFEST} has a line that names no file, size and SHA-256")
-        listed[row["name"]] = row
-    for name in sorted({*listed, *files}):
-        if name not in files:
+        listed[row["name"]] = row["size"], row["sha256"]
+    inside = set(files) - {MANIFEST}
+    for name in sorted({*listed, *inside}):
+        if name not in inside:
             raise Unreadable(f"{harmless(name)} is on the list {MANIFEST}, but not in it")
         if name not in listed:
             raise Unreadable(f"{name} is in it, but not on the list {MANIFEST}")
-        data, row = files[name], listed[name]
-        if (len(data), sha256(data).hexdigest()) != (row["size"], row["sha256"]):
-            raise Unreadable(
-                f"{name} in it is not what the list {MANIFEST} says: its SHA-256 or size differs"
-            )
-    return Parcel(head["session"], head["flow"], head["chain"], files)
+    own = ListedFiles(files, listed)
+    for name in sorted(own):
+        own[name]
+    return Parcel(head["session"], head["flow"], head["chain"], own)
 
 
 def _manifest(data: bytes | None) -> tuple[dict[str, str], list[Any]]:

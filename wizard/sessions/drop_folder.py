@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
-from hashlib import sha256
 from pathlib import Path
 from traceback import format_exception
 
@@ -12,7 +11,7 @@ from wizard.errors import JournalError, SteadfootError, UsageError
 from wizard.foreign.harmless import harmless
 from wizard.sessions.import_memory import NAME, ImportMemory
 from wizard.sessions.many_sessions import ManySessions, NoClock
-from wizard.sessions.parcel_reader import content
+from wizard.sessions.parcel_reader import digest_of
 from wizard.sessions.session_placing import Imported
 from wizard.sessions.session_store import Store
 from wizard.sessions.session_verification import SessionVerification, verified
@@ -75,7 +74,7 @@ def import_many(
     here = set(store.home.list_ids())
     for path, from_folder in parcels(sources):
         try:
-            digest = sha256(content(path)).hexdigest()
+            digest = digest_of(path)
             if from_folder and before.get(digest) in here:
                 yield ImportedParcel(path, known=before[digest])
                 continue

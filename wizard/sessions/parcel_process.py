@@ -111,7 +111,7 @@ def _report(source: Path, stage: Path, sound: frozenset[str]) -> Mapping[str, An
         return {"error": FlowError.__name__, "says": str(problem), "problems": list(problem.problems[:200])}
     except SteadfootError as problem:
         return {"error": type(problem).__name__, "says": str(problem)}
-    except MemoryError:
+    except (MemoryError, ImportError):  # A library that there is no memory for can't be loaded.
         raise
     except Exception:
         return {"error": "defect", "says": traceback.format_exc()}

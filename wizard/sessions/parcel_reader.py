@@ -6,6 +6,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from hashlib import sha256
 from pathlib import Path
+from typing import BinaryIO
 
 from wizard.engine.audit import audit
 from wizard.engine.handlers.transaction import Rules
@@ -21,7 +22,7 @@ from wizard.engine.state.fold import fold_all
 from wizard.errors import JournalError, UsageError
 from wizard.flow.loading.flow_loader import Known, load_kept, unknown
 from wizard.flow.parsing import flow_files
-from wizard.foreign.file_reader import read_file, size_words
+from wizard.foreign.file_reader import open_file, size_words
 from wizard.foreign.harmless import harmless
 from wizard.foreign.limits import SOURCE_LIMITS, Source, TooLarge, Unreadable
 from wizard.journal import attachments
@@ -34,6 +35,8 @@ from wizard.trust import seal_signature
 
 MOST_FOUND = 20
 """The most events against the rules that are named one by one."""
+
+_PIECE = 1_000_000
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,24 +55,40 @@ def read_parcel(source: Path, stage: Path, known: Known = unknown) -> ParcelRepo
     its chain does not hold; FlowError if its flow is not sound; JournalLost if the disk refuses.
     """
     name = harmless(str(source))
-    parcel = unpack(content(source), name)
-    found = _proved(parcel, name, known)
-    for file, data in parcel.files.items():
-        path = stage / file
+    with opened_parcel(source) as zipped:
+        parcel = unpack(zipped, name)
         try:
-            make_folder(path.parent)
-            write_new(path, data)
-        except OSError as error:
-            raise lost("unpack the parcel to", path, error) from error
+            found = _proved(parcel, name, known)
+            for file, data in parcel.files.items():
+                _unpacked(stage / file, data)
+        except Unreadable as problem:  # The zip is another than when its list was read.
+            raise JournalError(f"{name}: {problem}. Nothing was changed.") from problem
     return ParcelReport(parcel.session, parcel.flow, found)
 
 
-def content(source: Path) -> bytes:
-    """The zip's bytes, if it is a file of a fair size. UsageError if it can't be read."""
+def _unpacked(path: Path, data: bytes) -> None:
+    try:
+        make_folder(path.parent)
+        write_new(path, data)
+    except OSError as error:
+        raise lost("unpack the parcel to", path, error) from error
+
+
+def digest_of(source: Path) -> str:
+    """The SHA-256 of the zip's bytes, read a piece at a time. The errors of ``opened_parcel``."""
+    with opened_parcel(source) as zipped:
+        whole = sha256()
+        while piece := zipped.read(_PIECE):
+            whole.update(piece)
+        return whole.hexdigest()
+
+
+def opened_parcel(source: Path) -> BinaryIO:
+    """The zip opened, if it is a file of a fair size. UsageError if it can't be read."""
     name = harmless(str(source))
     hint = "Name the zip that the session was exported to."
     try:
-        return read_file(source, Source.PARCEL)
+        return open_file(source, Source.PARCEL)
     except TooLarge:
         most = size_words(SOURCE_LIMITS[Source.PARCEL].size)
         raise JournalError(f"{name}: over {most}, so this is no parcel of a session.") from None

@@ -35,6 +35,7 @@ from wizard.flow.model.files import FaultsFile, FindingsFile, FlowFile, LimitsFi
 from wizard.flow.parsing import flow_files
 from wizard.flow.parsing.encode import encode, encode_inspection
 from wizard.flow.text_width import columns
+from wizard.foreign.portable_name import misnamed
 
 _ID = re.compile(r"[a-z0-9]+(-[a-z0-9]+)*")
 LONGEST_ID = 40
@@ -66,6 +67,8 @@ def usable_id(text: str) -> str:
         raise UsageError(
             f'"{text}" can\'t be an id. Write small letters, digits and hyphens, at most {LONGEST_ID}'
         )
+    if why := misnamed(text):
+        raise UsageError(f'"{text}" can\'t be an id, since folders are named by it: {why}. Write another')
     return text
 
 

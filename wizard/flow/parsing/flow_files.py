@@ -13,7 +13,9 @@ from wizard.errors import FlowError
 from wizard.flow.flow_places import shipped_library
 from wizard.foreign.file_reader import read_file as read_foreign
 from wizard.foreign.file_reader import size_words
+from wizard.foreign.harmless import harmless
 from wizard.foreign.limits import SOURCE_LIMITS, Source, TooLarge, Unreadable
+from wizard.foreign.portable_name import misnamed
 from wizard.foreign.toml_reader import parse_toml
 
 MAIN = "flow.toml"
@@ -121,7 +123,17 @@ def _read(folder: Path) -> dict[str, bytes]:
     found = sorted(p for pattern in _PATTERNS for p in folder.glob(pattern))
     if len(found) > MOST_FILES:
         raise FlowError(f"{folder}: {len(found)} files in it; a flow has at most {MOST_FILES}")
-    return {path.relative_to(folder).as_posix(): read_file(path) for path in found if path.is_file()}
+    return {_name_of(path, folder): read_file(path) for path in found if path.is_file()}
+
+
+def _name_of(path: Path, folder: Path) -> str:
+    """A file's name in a flow. FlowError for one that no file can have on some system: it goes where sessions do."""
+    name = path.relative_to(folder).as_posix()
+    if why := misnamed(name):
+        raise FlowError(
+            f"{harmless(str(path))}: a file of a flow can't be named so: {why}. Give it another name"
+        )
+    return name
 
 
 def read_file(path: Path) -> bytes:

@@ -22,9 +22,9 @@ class FatalScreen(ModalScreen[None], inherit_bindings=False):
     BINDINGS: ClassVar[list[BindingType]] = [Binding("enter,f12", "out", "leave", show=False)]
     AUTO_FOCUS = ""
 
-    def __init__(self, says: str) -> None:
+    def __init__(self, lost: JournalLost) -> None:
         super().__init__()
-        self._says = says
+        self._lost = lost
 
     def compose(self) -> ComposeResult:
         """What is to be known now."""
@@ -33,7 +33,7 @@ class FatalScreen(ModalScreen[None], inherit_bindings=False):
     def on_mount(self) -> None:
         """Lay the sentences out."""
         width = min(74, self.app.size.width - 4)
-        first, *rest = lost_words(self._says)
+        first, *rest = lost_words(self._lost)
         blocks = [
             [Content.styled(f" {LOST_TITLE} ", "bold reverse $error")],
             wrap(first, width, "bold"),

@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from wizard.errors import UsageError
+from wizard.errors import JournalChanged, JournalLost, UsageError
 
 if TYPE_CHECKING:
     from wizard.sessions.session_handle import Opened
@@ -47,13 +47,18 @@ def into_archive(store: Store, session: str) -> None:
 LOST_TITLE = "THE RECORD CAN'T BE WRITTEN"
 
 
-def lost_words(says: str) -> tuple[str, ...]:
-    """What is to be known where the disk refused to keep an event: what happened, what is safe, how to go on."""
+def lost_words(lost: JournalLost) -> tuple[str, ...]:
+    """What is to be known where an event could not be kept: what happened, what is safe, how to go on."""
+    remedy = (
+        "put the record back as the words above say"
+        if isinstance(lost, JournalChanged)
+        else "make room on the disk, or put the drive back"
+    )
     return (
-        says,
-        "What you answered before this stands safely in the record. The last key may not: look when you take the job "
+        str(lost),
+        "What you answered before this was written to the record. The last key may not be: look when you take the job "
         "up again.",
         "First see that the machine is safe: this program no longer keeps track of it.",
-        "Then make room on the disk, or put the drive back, and start the program again. It takes the job up where it "
-        "was, and asks anew how the machine stands.",
+        f"Then {remedy}, and start the program again. It takes the job up where it was, and asks anew how the machine "
+        "stands.",
     )

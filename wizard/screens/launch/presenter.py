@@ -183,7 +183,7 @@ def _lose(host: Presenter, app: App[int], lost: JournalLost) -> None:
     from wizard.screens.launch.fatal_screen import FatalScreen
 
     host.lost = True
-    app.push_screen(FatalScreen(str(lost)))
+    app.push_screen(FatalScreen(lost))
 
 
 def _empty_fields(screen: Screen[Any]) -> None:

@@ -11,13 +11,14 @@ from textual import events
 from textual.binding import Binding, BindingType
 from textual.screen import Screen
 
-from wizard.errors import TerminalError
 from wizard.foreign.harmless import harmless_lines
 from wizard.foreign.limits import TEXT_LENGTH
 from wizard.platform import crash_log, terminal
 from wizard.screens.layout import key_table, themes
 from wizard.screens.layout.too_small import TooSmall, small
 from wizard.screens.program.defects import Defects
+from wizard.screens.program.ending_signals import lost_code
+from wizard.screens.program.paced_driver import BURST, DROPPED, KeysDropped
 from wizard.screens.program.terminal_app import TerminalApp
 from wizard.screens.widgets.frame.message_line import MessageLine
 
@@ -66,11 +67,15 @@ class BaseApp(TerminalApp, inherit_bindings=False):
         one plain line says so.
         """
         self.survives = True
-        terminal.end_when_lost(TerminalError.exit_code)
+        terminal.end_when_lost(lost_code())
         code = self.run()
         if text := self._defect.getvalue():
             print(crash_log.keep_text(self.store.root, text), file=sys.stderr)
         return code if code is not None else (self.return_code or 0)
+
+    def on_keys_dropped(self, _dropped: KeysDropped) -> None:
+        """Say that keys were left out, so that nobody takes a cut text for a whole one."""
+        self.say(DROPPED.format(most=BURST))
 
     def say(self, text: str) -> None:
         """Put a sentence on the message line of the screen on top."""

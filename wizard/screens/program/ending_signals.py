@@ -8,13 +8,28 @@ from collections.abc import Mapping
 from contextlib import suppress
 from typing import TYPE_CHECKING
 
-from wizard.errors import INTERRUPTED, TERMINATED
+from wizard.errors import INTERRUPTED, TERMINATED, TerminalError
 
 if TYPE_CHECKING:
     from textual.app import App
 
-ENDS: Mapping[str, int] = {"SIGTERM": TERMINATED, "SIGHUP": TERMINATED, "SIGINT": INTERRUPTED}
-"""The exit code of each; Windows knows no hang-up."""
+HANG_UP = "SIGHUP"
+ENDS: Mapping[str, int] = {
+    "SIGTERM": TERMINATED,
+    HANG_UP: TERMINATED,
+    "SIGQUIT": TERMINATED,
+    "SIGINT": INTERRUPTED,
+}
+"""The exit code of each; Windows knows no hang-up, and no quitting."""
+
+
+def lost_code() -> int:
+    """The exit code where the terminal is gone: that of a hang-up, which comes with it sooner or later; that of no
+    terminal where hang-ups are ignored, or unknown.
+    """
+    number = getattr(signal, HANG_UP, None)
+    ignored = number is None or signal.getsignal(number) is signal.SIG_IGN
+    return TerminalError.exit_code if ignored else ENDS[HANG_UP]
 
 
 def end_by_signals(app: App[int]) -> None:
