@@ -65,7 +65,7 @@ def test_a_phone_in_a_hand_beside_no_machine_tells_no_tumble():
 @pytest.mark.parametrize("seed", range(4))
 @pytest.mark.parametrize("kind", ["good", "noisy sensor", "pump", "no rest"])
 def test_a_phone_that_lies_on_a_machine_was_not_held(kind, seed):
-    """A still machine; one read by a sensor of .3 m/s2 noise; a pump of 9 Hz at rest; a recording from the tumble on."""
+    """A still machine; one read by a sensor of .3 m/s2 noise; a pump of 9 Hz; a tumble without rest."""
     spin = climbing((18, 900, 10), sampled=100.0, **{**MACHINE, "rest": 0.0 if kind == "no rest" else 6.0})
 
     def added(time):

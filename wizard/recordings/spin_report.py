@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 
 import numpy as np
@@ -17,6 +17,7 @@ from wizard.recordings.course.stretch_choice import fastest_spin, last_coast, wa
 from wizard.recordings.figures.bangs import bangs
 from wizard.recordings.figures.bearing_tones import any_bearing, bearing_tones
 from wizard.recordings.figures.fixed_modes import fixed_modes
+from wizard.recordings.figures.gain_fall import FELL, gain_fell
 from wizard.recordings.figures.level_figures import level_figures
 from wizard.recordings.figures.order_figures import order_figures, top_speed
 from wizard.recordings.figures.phone_place import phone_place
@@ -94,6 +95,7 @@ def analysed(
         held = hand_tremor(signal, course)
         stretches = phases(signal, course, held is not None)
         spin = fastest_spin(stretches, course)
+        signal = _levelled(signal, stretches, spin)
         figures: list[SpinFigure] = []
         other = unbounded(lines, free, spin)
         if spin:
@@ -128,6 +130,17 @@ def analysed(
         (*signal.doubts, *_doubts(course, spin, plate, other)),
         phone_place(signal, stretches, held),
     )
+
+
+def _levelled(
+    signal: RecordedSignal, stretches: tuple[PhaseStretch, ...], spin: PhaseStretch | None
+) -> RecordedSignal:
+    """Return a signal, marked as levelled where its own phone's gain fell in the spin."""
+    if signal.frames is None or signal.levelled or spin is None:
+        return signal
+    if not gain_fell(signal.frames, stretches, spin, signal.file_rate):
+        return signal
+    return replace(signal, levelled=True, doubts=(*signal.doubts, FELL))
 
 
 def _doubts(

@@ -17,11 +17,16 @@ MOST = 3
 
 _LOWEST = 4.0  # Hz: below it the tub itself swings
 _ORDERS = 8
-_BESIDE = 0.75  # Hz to each side of an order that are left out
+_BESIDE = (
+    1.5  # Hz to each side of an order that are left out: half as much again as its line is wide in a window
+)
 _FEWEST = 16  # windows that see a frequency free of orders
 _RANGE = 1.5  # the range of speeds that is needed
 _STANDS_OUT = 4.0  # dB over the median within 8 Hz
 _WIDE = 8.0
+_ROUNDS = 6
+_FASTEST = 0.95  # of the windows: the speed that the drum reaches
+_SIDE, _APART = 4.0, 1.0  # Hz: a mode must stand out of what lies between so far to each side
 _NEIGHBOURS = 1.5  # a mode beside it moves a peak by so many times more than chance does, by made machines
 
 
@@ -35,7 +40,8 @@ def fixed_modes(signal: RecordedSignal, lines: LineStrength, course: SpeedCourse
     if seen.sum() < 2 * _FEWEST or float(np.max(speed[seen])) < _RANGE * float(np.min(speed[seen])):
         return [refused(kind, "Hz", "The speed changes too little to tell modes that stay from what turns.")]
     level, count = _without_orders(lines, speed, seen)
-    return [_figure(*mode) for mode in modes_in(lines.frequencies, level, count)] or [
+    top = float(np.quantile(speed[seen], _FASTEST))
+    return [_figure(*mode, top) for mode in modes_in(lines.frequencies, level, count)] or [
         SpinFigure(
             kind,
             None,
@@ -52,18 +58,26 @@ _BY = "mean spectrum of many speeds with the drum's orders left out"
 
 
 def _without_orders(lines: LineStrength, speed: Array, seen: Mask) -> tuple[Array, Array]:
-    """Return the mean level of each frequency, dB, over windows in which no order lies near, and how many there are."""
-    total, count = np.zeros(len(lines.frequencies)), np.zeros(len(lines.frequencies))
+    """Return the level of each frequency, dB, over windows in which no order lies near, and how many there are.
+
+    Each window has a loudness of its own, and each frequency a level: both are fitted to what is free of orders, so
+    that frequencies that are seen in other windows than their neighbours make no step.
+    """
+    there = np.flatnonzero(seen)
+    free = np.ones((len(there), len(lines.frequencies)), dtype=bool)
     drift = np.abs(np.gradient(np.nan_to_num(speed), lines.at))
-    for n in np.flatnonzero(seen):
-        free = np.ones(len(lines.frequencies), dtype=bool)
+    for row, n in enumerate(there):
         for order in range(1, _ORDERS + 1):
             wide = _BESIDE + order * min(drift[n], 1.0) * WINDOW / 2
-            free &= np.abs(lines.frequencies - order * speed[n]) > wide
-        whole = 10 * np.log10(lines.power[n] / max(float(np.median(lines.power[n])), 1e-30) + 1e-9)
-        total += np.where(free, whole, 0.0)
-        count += free
-    return total / np.maximum(count, 1), count
+            free[row] &= np.abs(lines.frequencies - order * speed[n]) > wide
+    usual = np.maximum(np.median(lines.power[there], axis=1, keepdims=True), 1e-30)
+    whole = np.where(free, 10 * np.log10(lines.power[there] / usual + 1e-9), 0.0)
+    count, weight = free.sum(axis=0), free.astype(float)
+    loud, level = np.zeros(len(there)), np.zeros(len(lines.frequencies))
+    for _ in range(_ROUNDS):
+        level = (whole.sum(axis=0) - loud @ weight) / np.maximum(count, 1)
+        loud = (whole.sum(axis=1) - weight @ level) / np.maximum(free.sum(axis=1), 1)
+    return level, count.astype(float)
 
 
 def modes_in(frequencies: Array, level: Array, count: Array) -> list[tuple[float, float, float]]:
@@ -76,7 +90,7 @@ def modes_in(frequencies: Array, level: Array, count: Array) -> list[tuple[float
     tops, shown = find_peaks(over, height=_STANDS_OUT, prominence=_STANDS_OUT / 2, width=1, rel_height=0.5)
     found = []
     for top, width in zip(tops, shown["widths"], strict=True):
-        if frequencies[top] >= _LOWEST and count[top] >= _FEWEST:
+        if frequencies[top] >= _LOWEST and count[top] >= _FEWEST and _on_both_sides(smooth, int(top)):
             windows = count[top] * 0.5 / (WINDOW / 2)
             spread = _NEIGHBOURS * float(width) * STEP / math.sqrt(12)
             known = math.hypot(STEP, spread / math.sqrt(max(1.0, windows / 8)))
@@ -84,10 +98,21 @@ def modes_in(frequencies: Array, level: Array, count: Array) -> list[tuple[float
     return sorted(found, key=lambda mode: -mode[2])[:MOST]
 
 
-def _figure(frequency: float, known: float, over: float) -> SpinFigure:
-    """Return one mode."""
+def _on_both_sides(level: Array, top: int) -> bool:
+    """Return whether a place stands out of what is beside it on either side: of an edge it doesn't."""
+    near, far = round(_APART / STEP), round(_SIDE / STEP)
+    below, above = level[max(0, top - far) : max(0, top - near)], level[top + near : top + far]
+    sides = [float(np.median(side)) for side in (below, above) if len(side) > near]
+    return len(sides) == 2 and level[top] - max(sides) >= _STANDS_OUT / 2
+
+
+def _figure(frequency: float, known: float, over: float, top: float) -> SpinFigure:
+    """Return one mode; ``top``: the fastest that the drum turns, turns a second."""
+    meets = f"the drum meets it at {60 * frequency:.0f} rpm"
+    if frequency > top:
+        meets = f"the drum, which reaches {60 * top:.0f} rpm, doesn't turn so fast"
     says = (
         f"Something swings at {frequency:.1f} Hz whatever the drum's speed ({over:.0f} dB over what is beside): feet, "
-        f"floor or cabinet; the drum meets it at {60 * frequency:.0f} rpm."
+        f"floor or cabinet; {meets}."
     )
     return SpinFigure(FigureKind.FIXED_MODE, frequency, known, "Hz", says, _BY, present=True)

@@ -19,8 +19,8 @@ def over_neighbours(time: Array, size: Array, wide: int = _WIDE, share: float = 
     """Return how many times as large each of ``size`` (n,) is as what comes again and again before it or after it.
 
     What comes again: the lower quartile of the largest value of each three quarters of a second, over twelve seconds;
-    of both sides the larger (``wide`` slots to each side, their ``share`` quantile). So blows that come with each turn for
-    up to nine seconds, as at a resonance, stand out, and knocks that go on don't.
+    of both sides the larger (``wide`` slots to each side, their ``share`` quantile). So blows that come with each turn
+    for up to nine seconds, as at a resonance, stand out, and knocks that go on don't.
     """
     slot = (time / SLOT).astype(int)
     tops = np.zeros(int(slot[-1]) + 1)

@@ -57,8 +57,8 @@ def phone_place(
     rest = longest(stretches, SpinPhase.REST)
     if held:
         says.append(
-            f"While no drum is seen to turn it trembles at 4 to 12 Hz by {held.size:.2f} m/s2, and gravity wanders in it "
-            f"by {held.wander:.1f} degrees: the phone was held in a hand. Don't trust what it says of the machine."
+            f"While no drum is seen to turn it trembles at 4 to 12 Hz by {held.size:.2f} m/s2, and gravity wanders in "
+            f"it by {held.wander:.1f} degrees: the phone was held in a hand. Don't trust what it says of the machine."
         )
     elif rest is None:
         says.append("It has no rest in it: whether the phone lay still on the machine is not told.")

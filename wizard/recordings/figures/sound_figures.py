@@ -50,7 +50,8 @@ def roar(
     known = math.hypot(*(float(np.std(e)) / math.sqrt(len(e)) for e in each), _SCATTER)
     power = _power_of_speed(course, at, level)
     grows = f", and grows as the {power:.1f}th power of the speed" if power is not None else ""
-    says = f"From {low.phase} to the spin the noise of {BAND[0]:.0f} to {high:.0f} Hz rises by {rise:.0f} dB{grows}."
+    says = f"From {low.phase} to the spin the noise of {BAND[0]:.0f} to {high:.0f} Hz rises by {rise:.0f} dB{grows}. "
+    says += "A phone's gain that changes by itself may hide some of it."
     return SpinFigure(
         kind, rise, known, "dB", says, "power by time and frequency, medians of frames", present=rise > 6
     )

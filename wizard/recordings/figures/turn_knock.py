@@ -26,6 +26,11 @@ def turn_knock(signal: RecordedSignal, course: SpeedCourse, stretch: PhaseStretc
     above = above_orders(signal, top)
     if above is None:
         return refused(kind, "1", f"A knock each turn can't be told at {signal.rate:.0f} readings a second.")
+    if signal.levelled:
+        why = (
+            "The phone's gain changed by itself: it may make a knock each turn, or hide one, so none is told."
+        )
+        return refused(kind, "1", why)
     size = envelope(signal, above)
     profile = by_angle(signal, course, stretch, size)
     if profile is None:
