@@ -60,6 +60,11 @@ class RecordedSignal:
         return float(self.time[-1])
 
     @property
+    def two_rates(self) -> bool:
+        """True of a motion that was read more slowly in a part: ``rate`` is that of the slower part then."""
+        return self.kind is SignalKind.MOTION and self.rate * 1.2 < self.file_rate
+
+    @property
     def highest(self) -> float:
         """The highest frequency that its values tell of, Hz."""
         return self.rate / 2.5
