@@ -28,11 +28,16 @@ LEAST_RATE, MOST_RATE = 4_000, 200_000
 
 MOST_CHANNELS = 16
 
+_PLAIN = frozenset({"WAV", "WAVEX", "RF64", "W64", "AIFF"})
+_WIDTHS = {"PCM_U8": 1, "PCM_S8": 1, "PCM_16": 2, "PCM_24": 3, "PCM_32": 4, "FLOAT": 4, "DOUBLE": 8}
+"""Bytes of one sample of a sound that isn't packed."""
+
 
 @dataclass(frozen=True, slots=True)
 class SoundHead:
     """What a sound file says of itself: ``rate`` samples a second, ``channels``, its ``form`` ('WAV', 'FLAC' ...), and
-    the ``frames`` that are to come, which may be wrong. ``cut``: it ends before its own head says.
+    the ``frames`` that are to come, which may be wrong. ``cut``: it ends before its own head says. ``counted``: the
+    library counted the frames by the file's own size, so there are so many.
     """
 
     rate: int
@@ -40,6 +45,7 @@ class SoundHead:
     form: str
     frames: int
     cut: bool
+    counted: bool = False
 
 
 def is_sound(path: Path) -> bool:
@@ -85,11 +91,12 @@ class SoundFile:
             self._file: Any = library.SoundFile(str(path))
         except (self._wrong, RuntimeError, TypeError) as error:
             raise Unreadable(f"its sound can't be read ({_reason(error)})") from None
-        cut = _ends_early(begins, path.stat().st_size)
-        self.head = SoundHead(
-            int(self._file.samplerate), int(self._file.channels), harmless(str(self._file.format)),
-            int(self._file.frames), cut,
-        )  # fmt: skip
+        size, form = path.stat().st_size, harmless(str(self._file.format))
+        frames, channels = int(self._file.frames), int(self._file.channels)
+        wide = _WIDTHS.get(str(self._file.subtype), 0) * channels
+        counted = form in _PLAIN and 0 < frames * wide <= size
+        cut = _ends_early(begins, size)
+        self.head = SoundHead(int(self._file.samplerate), channels, form, frames, cut, counted)
 
     def __enter__(self) -> SoundFile:
         if not LEAST_RATE <= self.head.rate <= MOST_RATE:
@@ -98,6 +105,9 @@ class SoundFile:
         if self.head.channels > MOST_CHANNELS:
             self._file.close()
             raise Unreadable(f"it has {self.head.channels} channels; {MOST_CHANNELS} are read")
+        if self.head.counted and self.head.frames > SOURCE_LIMITS[Source.SOUND].values:
+            self._file.close()
+            raise TooLarge(_too_long())
         return self
 
     def __exit__(self, *_error: object) -> None:
@@ -107,7 +117,7 @@ class SoundFile:
         """Yield the sound, shape (frames, channels), 1 being full scale, as many frames as are there. Unreadable where
         it breaks off in the midst, or has more frames than are taken.
         """
-        most, count = SOURCE_LIMITS[Source.SOUND].values, 0
+        count = 0
         while True:
             try:
                 block = self._file.read(_BLOCK, dtype="float32", always_2d=True)
@@ -116,9 +126,13 @@ class SoundFile:
             if not len(block):
                 return
             count += len(block)
-            if count > most:
-                raise TooLarge(f"it has over {most} samples: too long for a {Source.SOUND}")
+            if count > SOURCE_LIMITS[Source.SOUND].values:
+                raise TooLarge(_too_long())
             yield block
+
+
+def _too_long() -> str:
+    return f"it has over {SOURCE_LIMITS[Source.SOUND].values} samples: too long for a {Source.SOUND}"
 
 
 def _library() -> Any:
@@ -131,7 +145,11 @@ def _library() -> Any:
 
 
 def _reason(error: Exception) -> str:
-    """Return what the library said, without the path."""
+    """Return what the library said, without the path; it says of a file that is there and holds no sound that there is
+    none.
+    """
+    if "does not exist" in str(error):
+        return "no sound is found in it"
     return harmless(str(error).rpartition(": ")[2].rstrip("."))[:80]
 
 

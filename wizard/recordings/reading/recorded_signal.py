@@ -18,8 +18,8 @@ Going = Callable[[float], None]
 
 @dataclass(frozen=True, slots=True, eq=False)
 class SoundFrames:
-    """Mean power of a sound by time and frequency: ``power`` shape (frames, frequencies), full scale squared; a frame
-    is ``seconds`` long.
+    """Mean power of a sound by time and frequency: ``power`` shape (frames, frequencies), full scale squared, so that a
+    frame's add up to its mean square; a frame is ``seconds`` long.
     """
 
     seconds: float
