@@ -28,16 +28,11 @@ LEAST_RATE, MOST_RATE = 4_000, 200_000
 
 MOST_CHANNELS = 16
 
-_PLAIN = frozenset({"WAV", "WAVEX", "RF64", "W64", "AIFF"})
-_WIDTHS = {"PCM_U8": 1, "PCM_S8": 1, "PCM_16": 2, "PCM_24": 3, "PCM_32": 4, "FLOAT": 4, "DOUBLE": 8}
-"""Bytes of one sample of a sound that isn't packed."""
-
 
 @dataclass(frozen=True, slots=True)
 class SoundHead:
     """What a sound file says of itself: ``rate`` samples a second, ``channels``, its ``form`` ('WAV', 'FLAC' ...), and
-    the ``frames`` that are to come, which may be wrong. ``cut``: it ends before its own head says. ``counted``: the
-    library counted the frames by the file's own size, so there are so many.
+    the ``frames`` that are to come, which may be wrong. ``cut``: it ends before its own head says.
     """
 
     rate: int
@@ -45,7 +40,6 @@ class SoundHead:
     form: str
     frames: int
     cut: bool
-    counted: bool = False
 
 
 def is_sound(path: Path) -> bool:
@@ -91,12 +85,11 @@ class SoundFile:
             self._file: Any = library.SoundFile(str(path))
         except (self._wrong, RuntimeError, TypeError) as error:
             raise Unreadable(f"its sound can't be read ({_reason(error)})") from None
-        size, form = path.stat().st_size, harmless(str(self._file.format))
-        frames, channels = int(self._file.frames), int(self._file.channels)
-        wide = _WIDTHS.get(str(self._file.subtype), 0) * channels
-        counted = form in _PLAIN and 0 < frames * wide <= size
-        cut = _ends_early(begins, size)
-        self.head = SoundHead(int(self._file.samplerate), channels, form, frames, cut, counted)
+        cut = _ends_early(begins, path.stat().st_size)
+        self.head = SoundHead(
+            int(self._file.samplerate), int(self._file.channels), harmless(str(self._file.format)),
+            int(self._file.frames), cut,
+        )  # fmt: skip
 
     def __enter__(self) -> SoundFile:
         if not LEAST_RATE <= self.head.rate <= MOST_RATE:
@@ -105,9 +98,6 @@ class SoundFile:
         if self.head.channels > MOST_CHANNELS:
             self._file.close()
             raise Unreadable(f"it has {self.head.channels} channels; {MOST_CHANNELS} are read")
-        if self.head.counted and self.head.frames > SOURCE_LIMITS[Source.SOUND].values:
-            self._file.close()
-            raise TooLarge(_too_long())
         return self
 
     def __exit__(self, *_error: object) -> None:
@@ -117,7 +107,7 @@ class SoundFile:
         """Yield the sound, shape (frames, channels), 1 being full scale, as many frames as are there. Unreadable where
         it breaks off in the midst, or has more frames than are taken.
         """
-        count = 0
+        most, count = SOURCE_LIMITS[Source.SOUND].values, 0
         while True:
             try:
                 block = self._file.read(_BLOCK, dtype="float32", always_2d=True)
@@ -126,13 +116,9 @@ class SoundFile:
             if not len(block):
                 return
             count += len(block)
-            if count > SOURCE_LIMITS[Source.SOUND].values:
-                raise TooLarge(_too_long())
+            if count > most:
+                raise TooLarge(f"it has over {most} samples: too long for a {Source.SOUND}")
             yield block
-
-
-def _too_long() -> str:
-    return f"it has over {SOURCE_LIMITS[Source.SOUND].values} samples: too long for a {Source.SOUND}"
 
 
 def _library() -> Any:
@@ -145,11 +131,7 @@ def _library() -> Any:
 
 
 def _reason(error: Exception) -> str:
-    """Return what the library said, without the path; it says of a file that is there and holds no sound that there is
-    none.
-    """
-    if "does not exist" in str(error):
-        return "no sound is found in it"
+    """Return what the library said, without the path."""
     return harmless(str(error).rpartition(": ")[2].rstrip("."))[:80]
 
 

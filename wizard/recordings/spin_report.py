@@ -7,9 +7,9 @@ from pathlib import Path
 
 import numpy as np
 
-from wizard.domain.recording_vocabulary import PLATE_RPM, FigureKind, SpinPhase
+from wizard.domain.recording_vocabulary import PLATE_RPM, SpinPhase
 from wizard.measure.mechanics.bearing_geometry import bearing_of
-from wizard.recordings.course.line_strength import LineStrength, line_strength
+from wizard.recordings.course.line_strength import line_strength
 from wizard.recordings.course.speed_course import SpeedCourse, speed_course
 from wizard.recordings.course.spin_phases import PhaseStretch, levels, longest, phases
 from wizard.recordings.figures.bangs import bangs
@@ -23,7 +23,7 @@ from wizard.recordings.figures.ramp_sway import ramp_sway
 from wizard.recordings.figures.run_figures import run_figures
 from wizard.recordings.figures.sound_figures import roar, squeal
 from wizard.recordings.figures.spin_beside_ramp import spin_beside_ramp
-from wizard.recordings.figures.spin_figure import SpinFigure, refused
+from wizard.recordings.figures.spin_figure import SpinFigure
 from wizard.recordings.figures.spin_severity import PhaseLevel, phase_level, severity
 from wizard.recordings.figures.turn_knock import turn_knock
 from wizard.recordings.reading.recorded_signal import Array, Going, RecordedSignal
@@ -105,7 +105,7 @@ def analysed(
             figures.append(turn_knock(signal, course, spin))
             figures += bearing_tones(signal, course, spin, bearing) if bearing else []
             figures += [any_bearing(signal, course, spin, bearings)] if bearings and not bearing else []
-            figures.append(_severity(signal, lines, course, spin))
+            figures.append(severity(signal, lines, course, spin))
         figures += [roar(signal, course, stretches), squeal(signal, course, stretches)]
         figures += fixed_modes(signal, lines, course)
         figures += level_figures(signal, course, stretches, spin)
@@ -124,16 +124,6 @@ def analysed(
         (*signal.doubts, *_doubts(course, spin, plate, other)),
         phone_place(signal, stretches),
     )
-
-
-def _severity(
-    signal: RecordedSignal, lines: LineStrength, course: SpeedCourse, spin: PhaseStretch
-) -> SpinFigure:
-    """Return the severity of a spin; refused of one that was read at two rates, whose frequencies may be others."""
-    if not signal.two_rates:
-        return severity(signal, lines, course, spin)
-    why = "It was read at two rates: what is too fast for the slower one reads as slower, so no velocity is told."
-    return refused(FigureKind.SEVERITY, "mm/s", why)
 
 
 def _doubts(

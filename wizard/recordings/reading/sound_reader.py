@@ -45,8 +45,6 @@ def read_sound(path: Path, going: Going | None = None) -> RecordedSignal:
         digest = sound_file.digest(path)
         video = video_sound.is_video(path)
         with VideoSound(path) if video else SoundFile(path) as file:
-            if file.head.counted:
-                lasts(file.head.frames / file.head.rate)
             reduced = _Reduced(file.head.rate)
             for block in file.blocks():
                 reduced.add(block)
