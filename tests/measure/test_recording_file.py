@@ -6,7 +6,12 @@ import numpy as np
 import pytest
 
 from tests.helpers.made_recordings import csv, phone
-from wizard.measure.vibration import recording_columns, recording_file, recording_text, recording_units
+from wizard.measure.vibration import (
+    range_end,
+    recording_file,
+    recording_text,
+    recording_units,
+)
 
 COUNT = 40
 TIMES = [n / 100 for n in range(COUNT)]
@@ -169,8 +174,8 @@ def test_a_coarse_reading_that_turns_or_is_held_is_not_clipped():
     """Half millimetres: where it turns several readings are alike, and where it was held too."""
     held = np.full(50, 20.0)
     swing = np.round(40 * np.cos(np.linspace(0, 20, 400)) * np.exp(-np.linspace(0, 2, 400))) / 2
-    assert not recording_columns._clipped(np.concatenate([held, swing])).any()
-    assert recording_columns._clipped(np.clip(np.cos(np.linspace(0, 20, 400)), -0.7, 0.7)).any()
+    assert not range_end.clipped(np.concatenate([held, swing])).any()
+    assert range_end.clipped(np.clip(np.cos(np.linspace(0, 20, 400)), -0.7, 0.7)).any()
 
 
 LONG_LINE = "r.csv: line 1 has more than 4000 characters, which no line of a recording has. Export it as CSV."

@@ -29,11 +29,10 @@ def found(name, tmp_path, sound=False):
     return {finding for finding, e in evidence.items() if e > 0.5}
 
 
-@pytest.mark.parametrize(
-    ("name", "wanted"), [("healthy", set()), ("worn-dampers", {"sway-undamped", "peak-in-ramp"})]
-)
+@pytest.mark.parametrize(("name", "wanted"), [("healthy", set()), ("worn-dampers", {"sway-undamped"})])
 def test_a_healthy_machine_is_told_from_one_with_worn_dampers(tmp_path, name, wanted):
-    """Nothing is found of the one; the other sways in the ramp more than at speed."""
+    """Nothing is found of the one; the other sways further in the ramp than at speed; where it shook most is
+    asked, since it is loud at speed too."""
     assert found(name, tmp_path) == wanted
 
 

@@ -28,7 +28,10 @@ def motion(seconds=15.0, rate=RATE, head="t (s),x (m/s2),y (m/s2),z (m/s2)", see
     """A phone that lies on something that hums a little."""
     rng = np.random.default_rng(seed)
     times = np.arange(0, seconds, 1 / rate) if times is None else times
-    rows = [f"{t:.5f},{0.1 * rng.standard_normal():.4f},{np.sin(9 * t):.4f},{9.81:.4f}" for t in times]
+    rows = [
+        f"{t:.5f},{0.1 * rng.standard_normal():.4f},{np.sin(9 * t):.4f},{9.81 + 0.02 * np.cos(7 * t):.4f}"
+        for t in times
+    ]
     return "\n".join(([head] if head else []) + rows) + "\n"
 
 

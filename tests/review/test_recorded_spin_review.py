@@ -11,7 +11,7 @@ from tests.helpers.jobs import Job
 from wizard.domain.recording_vocabulary import FigureKind
 from wizard.engine.messages import commands as c
 from wizard.review.rejudging import rejudge
-from wizard.screens.viewmodels.correctable import entries
+from wizard.screens.viewmodels.correctable import CorrectableKind, entries
 
 FIGURES = (
     figure(FigureKind.RUN_UP_PEAK, 170.0, 8.0),
@@ -53,6 +53,8 @@ def test_what_it_answered_can_be_corrected_and_says_where_it_is_from(job):
     """The answers and the reading are offered; the recording itself is not."""
     offered = {e.sentence: e for e in entries(job.view)}
     assert any(says == "In the ramp (from the recording)" for says in offered)
+    (read,) = [e for e in entries(job.view) if e.kind is CorrectableKind.READING]
+    assert read.sentence == "3.1 m/s2 (from the recording)"
     assert not any("motion (spin.csv)" in says for says in offered)
 
 

@@ -20,7 +20,7 @@ from wizard.domain.vocabulary import AnswerHow
 from wizard.engine.queries import inspection_queries, machine_queries
 from wizard.engine.state.job_state import AnswerRecord, BeliefChange, Note, State, Stoppage
 from wizard.engine.state.job_view import JobView
-from wizard.flow.model import Flow
+from wizard.flow.model import Flow, RecordStep
 from wizard.journal.sealed_block import grouped
 from wizard.safety import Belief
 from wizard.sessions.damaged_session import damage_lines
@@ -130,7 +130,11 @@ def _answer(view: JobView, given: AnswerRecord) -> str:
     verdict = f" [{given.verdict}]" if given.verdict else ""
     reason = f" ({given.reason})" if given.reason else ""
     aside = "  - set aside" if given.aside else ""
-    return f"{clock(view.state, given.at)}  {title}, {given.step}: {sentence or given.text}{verdict}{reason}{aside}"
+    inspection = view.flow.inspections.get(given.inspection)
+    took = inspection is not None and isinstance(inspection.step(given.step), RecordStep)
+    whence = " (from the recording)" if given.recording and not took else ""
+    says = f"{sentence or given.text}{whence}{verdict}{reason}{aside}"
+    return f"{clock(view.state, given.at)}  {title}, {given.step}: {says}"
 
 
 def _end(loaded: Loaded) -> Iterator[str]:

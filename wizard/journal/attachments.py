@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from contextlib import suppress
 from dataclasses import dataclass
 from hashlib import sha256
 from pathlib import Path
@@ -52,6 +53,13 @@ def keep(folder: Path, source: Path) -> Attachment:
             f"{harmless(str(source))} was not kept: {why}. The job goes on without it. {remedy}, then attach it again."
         ) from error
     return Attachment(name, digest, len(data))
+
+
+def drop(folder: Path, name: str) -> None:
+    """Take an attachment away that no event names. What the disk doesn't let go stays, as a file that nothing names."""
+    if _NAME.fullmatch(name):
+        with suppress(OSError):
+            (folder / FOLDER / name).unlink(missing_ok=True)
 
 
 def too_large(source: Path) -> bool:

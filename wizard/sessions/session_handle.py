@@ -188,6 +188,13 @@ class Opened:
             raise UsageError(f"{source}: it has changed since it was read. Read it again.")
         return replace(command, name=kept.name, sha256=kept.sha256)
 
+    def let_go(self, name: str) -> None:
+        """Take a kept file away again, of which the act was refused; one that some event names stays."""
+        state = self.session.state
+        named = {one.name for each in (state.notes, state.recordings, state.spins) for one in each}
+        if name and name not in named:
+            attachments.drop(self.folder, name)
+
     def close(self) -> None:
         """Let the journal go, and its second copy."""
         self._writer.copying.close()

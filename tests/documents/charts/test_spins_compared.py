@@ -121,7 +121,8 @@ def sounded(after):
     """A job with a roaring sound before, and this one at its proof."""
     work = Job(flow=spin_flow())
     work.come_to("recorded", "take")
-    taken(work, heard(figure(FigureKind.BEARING_TONE, 3.549, 0.018)), "before.wav")
+    before = heard(figure(FigureKind.BEARING_TONE, 3.549, 0.018), levels=LOUD.levels)
+    taken(work, before, "before.wav")
     work.do(c.Leave())
     work.come_to("spin", "again")
     taken(work, after, "after.wav")

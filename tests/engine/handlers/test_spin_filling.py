@@ -319,5 +319,21 @@ def test_the_recording_from_before_is_none_of_the_spin_after(job):
     run, step = job.step()
     same = c.TakeSpin(run.id, step.id, spin(KNOCK), "after.csv", "cd.csv", "0" * 64)
     assert job.refused(same) is RefusalReason.UNKNOWN and job.at == "spin.again"
-    job.do(replace(same, sha256="1" * 64))
+    another = spin(KNOCK, levels=tuple(0.9 * level for level in spin().levels))
+    job.do(replace(same, sha256="1" * 64, spin=another))
     assert [kept.file for kept in job.state.spins] == ["spin.csv", "after.csv"]
+
+
+def test_a_copy_with_another_byte_is_the_same_recording(job):
+    """Other bytes and the same points to draw: refused in the same words. Another spin has other points."""
+    take(job, PEAK, KNOCK)
+    job.do(c.Leave())
+    job.come_to("spin", "again")
+    run, step = job.step()
+    levels = spin().levels
+    copy = c.TakeSpin(
+        run.id, step.id, spin(KNOCK, levels=(*levels[:-1], 0.5)), "after.csv", "cd.csv", "1" * 64
+    )
+    assert job.refused(copy) is RefusalReason.UNKNOWN and job.at == "spin.again"
+    job.do(replace(copy, spin=spin(KNOCK, levels=tuple(1.01 * level for level in levels))))
+    assert len(job.state.spins) == 2

@@ -32,6 +32,7 @@ from wizard.measure.quantities import units
 TOOL = "The recording"
 """What a reading that a recording gave was read with."""
 
+_SAME = 0.9  # of the points to draw
 _MOST = 50  # steps that one recording may answer, one after the other
 
 
@@ -54,13 +55,27 @@ def recorded_text(step: RecordStep, command: TakeSpin, before: SpinRecord | None
 
 
 def refuse_the_same(d: Transaction, step: RecordStep, command: TakeSpin) -> None:
-    """Refuse the file that was taken before the repair as the one after it: it would prove nothing."""
+    """Refuse what was recorded before the repair as the recording after it, by its bytes or by what it says, so that a
+    copy with another line is found too: it would prove nothing.
+    """
     before = recorded_before(d.state, step)
-    if before is not None and command.sha256 and before.sha256 == command.sha256:
+    if before is None:
+        return
+    if (command.sha256 and before.sha256 == command.sha256) or same_spin(before.spin, command.spin):
         raise Refused(
             RefusalReason.UNKNOWN,
             f"That is the recording from before the repair ({before.file}). Choose the one of this spin.",
         )
+
+
+def same_spin(one: SpinRecord, other: SpinRecord) -> bool:
+    """Return whether two records are of one recording: nearly all of their points to draw are the same to five figures,
+    as no two spins are.
+    """
+    if one.signal is not other.signal or not any(one.levels):
+        return False
+    points = [set(zip(r.times, r.speeds, r.levels, strict=True)) for r in (one, other)]
+    return len(points[0] & points[1]) > _SAME * max(len(each) for each in points)
 
 
 def plate_kept(d: Transaction, step: RecordStep, setting: SpinSetting) -> None:

@@ -11,6 +11,8 @@ from numpy.typing import NDArray
 from wizard.domain.measure_vocabulary import MotionQuantity
 from wizard.measure.damping.decay_model import Array
 from wizard.measure.vibration import recording_units
+from wizard.measure.vibration.column_names import other_sensor, three_axes
+from wizard.measure.vibration.range_end import clipped
 from wizard.measure.vibration.recording_text import RecordingTable, place
 from wizard.measure.vibration.recording_units import CLOCK_TIME, TIMES, factor, name_in, quantity, unit_in
 
@@ -145,10 +147,36 @@ def time_unit(table: RecordingTable, column: int, stamps: Array) -> tuple[str, b
 
 
 def value_columns(table: RecordingTable, when: int) -> tuple[tuple[Column, ...], tuple[str, ...]]:
-    """Return the columns that serve, and a sentence for each that is left out."""
-    found: list[Column] = []
+    """Return the columns that serve, and a sentence for each that is left out. Where three are called x, y and z of one
+    sensor, they are those; else the first three.
+    """
+    names, notes = _serving(table, when)
+    taken = three_axes(names) or list(names)[:MOST]
+    why = "x, y and z are read" if len(names) > MOST and three_axes(names) else f"{MOST} columns are read"
+    notes += [f"{name} is left out: {why}." for index, name in names.items() if index not in taken]
+    guess = _guess(table, taken)
+    found = [
+        Column(
+            names[i],
+            unit_in(table.header[i]) or guess,
+            bool(unit_in(table.header[i])),
+            values,
+            clipped(values),
+        )
+        for i, values in ((i, table.values[:, i]) for i in taken)
+    ]
+    if not found:
+        raise ValueError(
+            f"no column of acceleration or displacement beside the time. {' '.join(notes)} "
+            "Export one, with its unit in the header".replace("  ", " ")
+        )
+    return together(tuple(found)), tuple(notes)
+
+
+def _serving(table: RecordingTable, when: int) -> tuple[dict[int, str], list[str]]:
+    """Return the columns that may serve, each with its name, and a sentence for each that may not."""
+    names: dict[int, str] = {}
     notes: list[str] = []
-    guess = _guess(table, when)
     for index in range(table.values.shape[1]):
         header = table.header[index]
         name, unit, values = name_in(header) or f"column {index + 1}", unit_in(header), table.values[:, index]
@@ -156,20 +184,15 @@ def value_columns(table: RecordingTable, when: int) -> tuple[tuple[Column, ...],
             continue
         if unit and unit not in recording_units.VALUES:
             notes.append(f"{name} ({unit}) is neither acceleration nor displacement: left out.")
+        elif not unit and other_sensor(name):
+            notes.append(f"{name} is neither acceleration nor displacement by its name: left out.")
         elif any(word in name.casefold() for word in ("abs", "magnitude", "total", "norm")):
             notes.append(f"{name} has lost its sign: left out.")
         elif never_falls(values):
             notes.append(f"{name} only ever rises, as a time or a count does: left out.")
-        elif len(found) == MOST:
-            notes.append(f"{name} is left out: {MOST} columns are read.")
         else:
-            found.append(Column(name, unit or guess, bool(unit), values, _clipped(values)))
-    if not found:
-        raise ValueError(
-            f"no column of acceleration or displacement beside the time. {' '.join(notes)} "
-            "Export one, with its unit in the header".replace("  ", " ")
-        )
-    return together(tuple(found)), tuple(notes)
+            names[index] = name
+    return names, notes
 
 
 def together(columns: tuple[Column, ...]) -> tuple[Column, ...]:
@@ -211,34 +234,8 @@ def along(parts: tuple[Column, ...], chosen: slice) -> Column:
     )
 
 
-def _guess(table: RecordingTable, when: int) -> str:
+def _guess(table: RecordingTable, taken: Sequence[int]) -> str:
     """Return the unit of columns that name none: by the size of gravity in them, else m/s2."""
-    bare = [i for i in range(table.values.shape[1]) if i != when and not unit_in(table.header[i])]
+    bare = [i for i in taken if not unit_in(table.header[i])]
     pull = float(np.linalg.norm([np.median(table.values[:, i]) for i in bare])) if bare else 0.0
     return next((unit for unit, g in (("g", 1.0), ("mg", 1000.0)) if 0.8 * g <= pull <= 1.2 * g), "m/s2")
-
-
-def _clipped(values: Array) -> NDArray[np.bool_]:
-    """Return where the values stand at their largest or smallest, three or more on end with a leap beside them.
-
-    A swing that was read coarsely also stands still where it turns, but comes there in small steps; and a tub that
-    is held stands still at the record's edge.
-    """
-    found = np.zeros(len(values), dtype=bool)
-    steps = np.abs(np.diff(values))
-    moved = steps[steps > 0]
-    if len(moved) == 0:
-        return found
-    leap = 3 * float(moved.min())
-    for end in (values.max(), values.min()):
-        for first, last in _runs(values == end):
-            inside = first > 0 and last < len(values)
-            if last - first >= 3 and inside and max(steps[first - 1], steps[last - 1]) >= leap:
-                found[first:last] = True
-    return found
-
-
-def _runs(there: NDArray[np.bool_]) -> Sequence[tuple[int, int]]:
-    """Return first and past-the-last index of each run of true values."""
-    edges = np.flatnonzero(np.diff(np.concatenate([[0], there.astype(int), [0]])))
-    return [(int(a), int(b)) for a, b in zip(edges[::2], edges[1::2], strict=True)]

@@ -69,6 +69,9 @@ def severity(
     kind = FigureKind.SEVERITY
     if signal.kind is SignalKind.SOUND:
         return refused(kind, "mm/s", "A sound gives no m/s2, so no vibration velocity.")
+    if signal.two_rates:
+        why = "It was read at two rates: what is too fast for the slower one reads as slower, so no velocity is told."
+        return refused(kind, "mm/s", why)
     if not signal.calibrated:
         return refused(kind, "mm/s", "The unit of the motion isn't named, so no vibration velocity is told.")
     inside = (lines.at > stretch.start + WINDOW / 2) & (lines.at < stretch.end - WINDOW / 2) & ~lines.missing

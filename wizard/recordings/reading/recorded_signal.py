@@ -18,8 +18,8 @@ Going = Callable[[float], None]
 
 @dataclass(frozen=True, slots=True, eq=False)
 class SoundFrames:
-    """Mean power of a sound by time and frequency: ``power`` shape (frames, frequencies), full scale squared; a frame
-    is ``seconds`` long.
+    """Mean power of a sound by time and frequency: ``power`` shape (frames, frequencies), full scale squared, so that a
+    frame's add up to its mean square; a frame is ``seconds`` long.
     """
 
     seconds: float
@@ -58,6 +58,11 @@ class RecordedSignal:
     def seconds(self) -> float:
         """How long it is."""
         return float(self.time[-1])
+
+    @property
+    def two_rates(self) -> bool:
+        """True of a motion that was read more slowly in a part: ``rate`` is that of the slower part then."""
+        return self.kind is SignalKind.MOTION and self.rate * 1.2 < self.file_rate
 
     @property
     def highest(self) -> float:

@@ -114,7 +114,10 @@ class _Reduced:
             starts = np.linspace(0, length - self.size, 3 if length > 1.5 * self.size else 1).astype(int)
             pieces = np.stack([part[s : s + self.size] for s in starts]) * self._window
             power = np.abs(np.fft.rfft(pieces, axis=1)) ** 2
-            self.power.append((power.mean(axis=0) / np.sum(self._window**2)).astype(np.float32))
+            scale = 2.0 / (
+                self.size * np.sum(self._window**2)
+            )  # so that all frequencies add up to the mean square
+            self.power.append((power.mean(axis=0) * scale).astype(np.float32))
         self._rest = waiting[whole * length :]
 
 

@@ -189,7 +189,10 @@ class JobController:
             before = self.view
             self.opened.session.do(act)
         except Refused as refusal:
-            return self._refused(act, refusal)
+            result = self._refused(act, refusal)
+            if isinstance(act, cmd.TakeSpin) and isinstance(result, Refusal):
+                self.opened.let_go(act.name)
+            return result
         except JournalFull as full:
             left, self._half = act, act if self.opened.session.due else None
             return AskFirst(Missing.ROOM, str(full), lambda _text: (left,))

@@ -50,7 +50,7 @@ def entries(view: JobView) -> tuple[CorrectableEntry, ...]:
 
 
 FROM_RECORDING = " (from the recording)"
-"""Stands behind what a recorded spin answered."""
+"""Stands behind what a recording answered, or read."""
 
 
 def _counts(state: State, entry: AnswerRecord | ReadingRecord) -> bool:
@@ -70,7 +70,9 @@ def _entry(flow: Flow, entry: AnswerRecord | ReadingRecord) -> CorrectableEntry 
             if isinstance(step, MeasureStep) and step.reading.repeats > 1
             else entry.place
         )
-        typed = written_units.typed_text(entry.typed, entry.unit)
+        typed = written_units.typed_text(entry.typed, entry.unit) + (
+            FROM_RECORDING if entry.recording else ""
+        )
         return CorrectableEntry(
             CorrectableKind.READING, str(entry.seq), inspection.title, place or step.do, typed, again
         )
