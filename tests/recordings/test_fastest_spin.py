@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from tests.helpers.staged_spins import climbing, signal_of
+from tests.recordings.staged_spins import climbing, signal_of
 from wizard.domain.recording_vocabulary import FigureKind, SpinPhase
 from wizard.recordings.spin_report import SpinReport, analysed
 

@@ -9,7 +9,7 @@ import numpy as np
 import pytest
 from scipy import signal as filters
 
-from tests.helpers.staged_spins import climbing, signal_of
+from tests.recordings.staged_spins import climbing, signal_of
 from wizard.domain.recording_vocabulary import SpinPhase
 from wizard.recordings.spin_report import analysed
 

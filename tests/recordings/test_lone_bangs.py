@@ -11,11 +11,11 @@ import soundfile
 
 from tests.helpers.spin_recordings import Spin, sound
 from tests.helpers.spin_reports import SHORT
-from tests.helpers.staged_spins import climbing, signal_of
+from tests.recordings.staged_spins import climbing, signal_of
 from wizard.domain.recording_vocabulary import FigureKind
+from wizard.recordings.course.lone_peaks import over_neighbours
 from wizard.recordings.course.near_speed import near_speed
 from wizard.recordings.course.speed_course import SpeedCourse
-from wizard.recordings.figures.lone_peaks import over_neighbours
 from wizard.recordings.spin_report import analysed, spin_report
 
 MACHINE = {"rest": 4.0, "tumble": 5.0, "tub": 3.3, "foot": 17.0, "foot_zeta": 0.07}

@@ -7,7 +7,7 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from tests.helpers.staged_spins import climbing, signal_of
+from tests.recordings.staged_spins import climbing, signal_of
 from wizard.domain.recording_vocabulary import FigureKind
 from wizard.recordings.figures.fixed_modes import modes_in
 from wizard.recordings.spin_report import analysed

@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 
 from tests.helpers.spin_truth import peaks
-from tests.helpers.staged_spins import climbing, signal_of
+from tests.recordings.staged_spins import climbing, signal_of
 from wizard.domain.recording_vocabulary import FigureKind, SpinPhase
 from wizard.recordings.course.order_lines import order_lines
 from wizard.recordings.course.speed_course import SpeedCourse

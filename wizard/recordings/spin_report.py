@@ -9,6 +9,7 @@ import numpy as np
 
 from wizard.domain.recording_vocabulary import PLATE_RPM
 from wizard.measure.mechanics.bearing_geometry import bearing_of
+from wizard.recordings.course.gain_fall import FELL, gain_fell
 from wizard.recordings.course.hand_tremor import hand_tremor
 from wizard.recordings.course.line_strength import line_strength
 from wizard.recordings.course.speed_course import SpeedCourse, speed_course
@@ -17,7 +18,6 @@ from wizard.recordings.course.stretch_choice import fastest_spin, last_coast, wa
 from wizard.recordings.figures.bangs import bangs
 from wizard.recordings.figures.bearing_tones import any_bearing, bearing_tones
 from wizard.recordings.figures.fixed_modes import fixed_modes
-from wizard.recordings.figures.gain_fall import FELL, gain_fell
 from wizard.recordings.figures.level_figures import level_figures
 from wizard.recordings.figures.order_figures import order_figures, top_speed
 from wizard.recordings.figures.phone_place import phone_place

@@ -65,7 +65,7 @@ def _told(window: Array, rate: float) -> tuple[float, float, float, float]:
     """Return the rms in the band, the share of its strongest line, its density over that above, and the wander."""
     count = len(window)
     weight = np.hanning(count)
-    frequencies = np.fft.rfftfreq(count, 1 / rate)
+    frequencies = np.asarray(np.fft.rfftfreq(count, 1 / rate), dtype=np.float64)
     lines = np.fft.rfft((window - window.mean(axis=0)) * weight[:, None], axis=0)
     power = np.sum(np.abs(lines) ** 2, axis=1) * 2 / np.sum(weight**2) / count
     band, above = (frequencies >= _BAND[0]) & (frequencies <= _BAND[1]), frequencies > _ABOVE

@@ -5,10 +5,10 @@ from __future__ import annotations
 import numpy as np
 
 from wizard.domain.recording_vocabulary import FigureKind, SignalKind, SpinPhase
+from wizard.recordings.course.lone_peaks import over_neighbours
 from wizard.recordings.course.near_speed import near_speed
 from wizard.recordings.course.speed_course import SpeedCourse
 from wizard.recordings.course.spin_phases import PhaseStretch
-from wizard.recordings.figures.lone_peaks import over_neighbours
 from wizard.recordings.figures.spin_figure import SpinFigure, refused
 from wizard.recordings.figures.turn_profile import envelope
 from wizard.recordings.reading.recorded_signal import Array, Mask, RecordedSignal

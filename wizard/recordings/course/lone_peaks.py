@@ -26,7 +26,7 @@ def over_neighbours(time: Array, size: Array, wide: int = _WIDE, share: float = 
     tops = np.zeros(int(slot[-1]) + 1)
     np.maximum.at(tops, slot, size)
     again = np.array([_again(tops, n, wide, share) for n in range(len(tops))])
-    return size / np.maximum(again[slot], 1e-30)
+    return np.asarray(size / np.maximum(again[slot], 1e-30))
 
 
 def _again(tops: Array, at: int, wide: int, share: float) -> float:
