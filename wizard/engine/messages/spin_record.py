@@ -28,8 +28,8 @@ MOST_FIGURES, MOST_STRETCHES = 60, 200
 
 ANALYSIS = 3
 """Which analysis this version makes. 1: a sound's rest was taken for a tumble, its levels for less than they were.
-2: the longest steady stretch was the spin, a peak or a bang before its last ramp was lost, no stretch had its speed, and
-two rates were told by the faster one.
+2: the longest steady stretch was the spin, a peak or a bang before its last ramp was lost, no stretch had its speed,
+and two rates were told by the faster one.
 """
 
 _DIGITS = 5

@@ -52,7 +52,7 @@ class EditWay(StrEnum):
     WEIGHTS = "weights"
     EDGE = "edge"
     WORD = "word"
-    UNIT = "unit"
+    UNIT = "another unit"
     NEARER = "nearer"
     END = "end"
 
