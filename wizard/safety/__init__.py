@@ -23,10 +23,11 @@ from wizard.safety.form import (
     loosened,
     merged,
 )
-from wizard.safety.kinds import BarredKind, MoveKind, WideningReason
+from wizard.safety.kinds import UNATTENDED, BarredKind, MoveKind, WideningReason
 from wizard.safety.model import Contradiction, Model, changed
 
 __all__ = [
+    "UNATTENDED",
     "Act",
     "Applies",
     "Ask",

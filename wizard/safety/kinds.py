@@ -30,6 +30,19 @@ class WideningReason(StrEnum):
     """A fact of the machine was put right, and what was believed rested on what it was taken for."""
 
 
+UNATTENDED = frozenset(
+    {
+        WideningReason.LAPSE,
+        WideningReason.PAUSE,
+        WideningReason.RESTART,
+        WideningReason.PERSON,
+        WideningReason.SUSPENDED,
+        WideningReason.CLOCK,
+    }
+)
+"""Why less may be known while hands are in the machine."""
+
+
 class BarredKind(StrEnum):
     """Why nothing can be asked that would bring a need about."""
 

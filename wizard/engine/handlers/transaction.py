@@ -19,7 +19,7 @@ from wizard.engine.messages.events import (
     StopCleared,
 )
 from wizard.engine.queries import inspection_queries, machine_queries, next_queries
-from wizard.engine.queries.machine_view import last_widening
+from wizard.engine.queries.hands_out import last_widening
 from wizard.engine.queries.standing_stops import causes_standing, cleared_by
 from wizard.engine.queries.stopped import held_back, held_words
 from wizard.engine.safety.flow_rules import Rules

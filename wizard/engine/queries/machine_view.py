@@ -7,12 +7,13 @@ from dataclasses import dataclass
 
 from wizard.engine.messages.event_kind import EventKind
 from wizard.engine.queries import machine_queries
+from wizard.engine.queries.hands_out import hands_out
 from wizard.engine.queries.last_known import last_known
 from wizard.engine.queries.standing_stops import standing, stood_since
 from wizard.engine.state.condition_words import words_of
 from wizard.engine.state.job_state import BeliefChange, State
 from wizard.engine.state.job_view import JobView
-from wizard.safety import Condition, WideningReason
+from wizard.safety import Condition
 
 BADGES = 3
 """How many conditions the badge names."""
@@ -108,7 +109,7 @@ def badge(view: JobView) -> Badge:
     words = (*latched, *_said_over(view), *supply, *power, *urgent, *established)
     return Badge(
         words=tuple(dict.fromkeys(w for w in words if w))[:BADGES],
-        hands_out=hands_out(view.state),
+        hands_out=hands_out(view),
         live=live,
         stopped=bool(latched),
         going=_running(conditions[PROGRAM], known[PROGRAM]) if runs and _ran(view) else "",
@@ -184,57 +185,3 @@ def _short(condition: Condition, values: frozenset[str]) -> str:
     if values & condition.latch or not (len(values) == 1 or values <= condition.urgent):
         return ""
     return "/".join(condition.short[v] for v in condition.values if v in values and v in condition.short)
-
-
-def widening_now(state: State) -> BeliefChange | None:
-    """The widening that put the step on screen there, asked anew before another; None where none did."""
-    run, last = state.run, last_widening(state)
-    return last if run is not None and run.only and last is not None and run.began == last.at else None
-
-
-def hands_out(state: State) -> bool:
-    """True while what the step below needs is asked anew, since less became known: a widening or a correction. What is
-    taken back meanwhile says nothing of where the hands are.
-    """
-    near = len(state.stack) > 1 or bool(state.goal)
-    return (near and (widening_now(state) is not None or _nothing_since(state))) or _corrected_now(state)
-
-
-_AWAY = frozenset(
-    {
-        WideningReason.LAPSE,
-        WideningReason.PAUSE,
-        WideningReason.RESTART,
-        WideningReason.PERSON,
-        WideningReason.SUSPENDED,
-        WideningReason.CLOCK,
-    }
-)
-"""Why less may be known while hands are in the machine."""
-
-
-def _nothing_since(state: State) -> bool:
-    """True where less became known in the midst of the inspection to which this leads, and nothing was answered since:
-    an undo, or a look at the map, shows nothing of where the hands are.
-    """
-    last = last_widening(state)
-    if last is None or last.widening not in _AWAY:
-        return False
-    begun = any(run.seq < last.seq for run in state.runs if run.id in state.stack)
-    return begun and not any(g.seq > last.seq and not g.aside for g in state.answer_records)
-
-
-def _corrected_now(state: State) -> bool:
-    """True where a correction put the step on screen there, asked anew before the one on which the hands are."""
-    run = state.run
-    if run is None or not run.only or len(state.stack) < 2:
-        return False
-    corrected = [e.at for e in state.answer_records if e.instead_of] + [
-        e.at for e in state.reading_records if e.instead_of
-    ]
-    return run.began in corrected
-
-
-def last_widening(state: State) -> BeliefChange | None:
-    """The last time that less became known of the machine, or None."""
-    return next((c for c in reversed(state.changes) if c.widening is not None), None)

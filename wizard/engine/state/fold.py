@@ -30,6 +30,7 @@ from wizard.engine.state.job_state import (
     changed,
 )
 from wizard.errors import JournalError
+from wizard.safety import UNATTENDED
 from wizard.safety.form import Condition
 
 Conditions = Mapping[str, Condition]
@@ -253,7 +254,7 @@ def _answered(state: State, record: ev.Recorded, event: ev.Answered) -> State:
         recording=event.recording, left_out=event.left_out,
     )  # fmt: skip
     drafts = {k: v for k, v in state.drafts.items() if k != f"{run.id}/{event.step}"}
-    state = changed(state, answer_records=(*state.answer_records, given), drafts=drafts)
+    state = changed(state, answer_records=(*state.answer_records, given), drafts=drafts, hands_at=())
     over = event.goes == OVER
     ended = run.how in (RunStatus.DONE, RunStatus.LEFT)
     how = RunStatus.DONE if over else RunStatus.LEFT if ended else run.how
@@ -285,8 +286,10 @@ def _shown(state: State, record: ev.Recorded, event: ev.Shown) -> State:
     return changed(state, shown=(event.run, event.step), shown_clock=state.clock, shown_seqs=seqs)
 
 
-def _widened(state: State, _record: ev.Recorded, _event: ev.Widened) -> State:
-    return state
+def _widened(state: State, _record: ev.Recorded, event: ev.Widened) -> State:
+    runs = (run for run in map(state.find_run, state.stack) if run is not None and not run.only)
+    near = (*((run.id, run.at) for run in runs), *(((0, state.goal),) if state.goal else ()))
+    return changed(state, hands_at=near) if near and event.why in UNATTENDED else state
 
 
 def _paused(state: State, _record: ev.Recorded, _event: ev.Paused) -> State:

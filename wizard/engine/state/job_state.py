@@ -334,8 +334,9 @@ class State:
     ``shown``: the run and step (0 and a fault's id for a repair) that may be answered now: its needs held, and what
     it may do was written ahead; ``shown_clock``: when that was, on the steady clock. ``shown_seqs``: the event that
     last showed each step (inspection, step) or repair (empty, fault) that needs or may do something.
-    ``unmeasured``: what a repair wants measured again and wasn't, with the reason. ``passed_over``: the event that left
-    each part out on this visit, as long as it was not opened since.
+    ``hands_at``: the work that was on screen when the machine was last left unattended (run and step, 0 and a fault for
+    a repair), until something is answered. ``unmeasured``: what a repair wants measured again and wasn't, with the
+    reason. ``passed_over``: the event that left each part out on this visit, as long as it was not opened since.
     ``goal``: the confirmed fault whose repair is being prepared. ``fact_seqs``: the event that took each fact last,
     ``fact_times`` when that was.
     """
@@ -358,6 +359,7 @@ class State:
     shown: tuple[int, str] | None = None
     shown_clock: float = 0.0
     shown_seqs: Mapping[tuple[str, str], int] = field(default_factory=dict)
+    hands_at: tuple[tuple[int, str], ...] = ()
     goal: str = ""
     runs: tuple[Run, ...] = ()
     stack: tuple[int, ...] = ()

@@ -13,7 +13,7 @@ from pathlib import Path
 from wizard.domain.vocabulary import RefusalReason
 from wizard.engine.measuring import judging
 from wizard.engine.messages import commands as cmd
-from wizard.engine.queries.machine_view import widening_now
+from wizard.engine.queries.hands_out import widening_now
 from wizard.engine.state.job_state import State
 from wizard.engine.state.job_view import JobView
 from wizard.errors import JournalFull, JournalLost, Refused, SteadfootError

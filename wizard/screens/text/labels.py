@@ -7,7 +7,8 @@ from datetime import datetime
 
 from wizard.documents.text.outcome_text import OUTCOMES
 from wizard.domain.clock_times import clock_time
-from wizard.engine.queries.machine_view import Standing, last_widening
+from wizard.engine.queries.hands_out import last_widening
+from wizard.engine.queries.machine_view import Standing
 from wizard.engine.state.job_state import State
 from wizard.safety import WideningReason
 
