@@ -116,3 +116,19 @@ def test_a_value_that_stops_work_is_never_held_up():
     words_of_refusal(job, c.SetFact("stack", "none", "there is none"))
     job.do(c.SetFact("stack", "gas", "there is a gas pipe on it"))
     assert job.state.facts["stack"] == "gas" and not next_queries.arriving(job.view)
+
+
+def test_a_fact_that_was_forgotten_with_a_slip_is_not_taken_otherwise_meanwhile():
+    """A dryer's plug is in the bag; it was said to be a gas dryer, and that was a slip."""
+    job = shake(stack="electric", motor="brushed")
+    job.do(c.OpenInspection("dampers", "look"))
+    while job.at != "power-dryer.try":
+        job.answer()
+    job.do(c.SetFact("stack", "gas", "a pipe is on it"))
+    job.do(c.WithdrawStop("it was the water pipe"))
+    while job.state.run is not None:
+        job.answer()
+    assert "stack" not in job.state.facts
+    assert "Plug of the dryer" in words_of_refusal(job, c.SetFact("stack", "none", ""))
+    job.do(c.SetFact("stack", "electric", "two leads, no pipe"))
+    assert job.state.facts["stack"] == "electric"
