@@ -97,8 +97,11 @@ def _begun(view: JobView, name: str, rest: frozenset[str]) -> int:
 
 
 def _words(view: JobView, name: str) -> str:
-    known = view.belief.get(name) or frozenset(view.flow.conditions[name].values)
-    return words_of(view.flow.conditions[name], known)
+    """'tied'; 'may be open, or not seen to be shut' where nobody knows it for sure."""
+    condition, rest = view.flow.conditions[name], _at_rest(view)[name]
+    known = view.belief.get(name) or frozenset(condition.values)
+    words = words_of(condition, (known - rest) or frozenset(condition.values) - rest)
+    return f"may be {words}" if known & rest else words
 
 
 def _asked_in(view: JobView, name: str) -> str:
