@@ -181,3 +181,10 @@ def test_what_has_grown_is_told_of_recordings_that_spun_alike_alone():
     assert figure_evidence.verdict(step, spin(grown), before) is Verdict.WATCH
     assert figure_evidence.verdict(step, spin(grown, **at_speed(800.0)), before) is None
     assert figure_evidence.verdict(step, spin(grown), None) is None
+
+
+def test_a_machine_that_gave_up_before_is_proved_by_its_own_spin():
+    """Before the repair it came to 350 rpm: there is no speed to spin it at again, and the whole spin counts."""
+    step, gave_up = step_of("again"), spin(KNOCK, **at_speed(350.0))
+    assert lacking(step, spin(QUIET), gave_up) == ""
+    assert figure_evidence.evidence(step, spin(QUIET), gave_up) == pytest.approx({"plug-loose": 0.2})
