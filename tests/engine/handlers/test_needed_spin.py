@@ -82,6 +82,10 @@ def test_a_phone_on_a_table_fills_in_nothing(job):
         (STILL, "No spin is seen in it: no drum is seen to turn."),
         (at_speed(350.0), "No spin is seen in it: 350 rpm at most, a spin has 400 or more."),
         (at_speed(1000.0, 6.0), "Too short a spin is seen in it: 6 s at 400 rpm or more, 10 are needed."),
+        (
+            {"stretches": at_speed(1000.0)["stretches"][:1], "speeds": at_speed(1000.0)["speeds"]},
+            "No steady spin is seen in it, though the drum came to 1000 rpm.",
+        ),
         (at_speed(1000.0), ""),
     ],
 )

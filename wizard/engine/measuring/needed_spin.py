@@ -28,6 +28,8 @@ def lacking(step: RecordStep, record: SpinRecord, before: SpinRecord | None = No
         return (
             f"No spin is seen in it: {most:.0f} rpm at most, a spin has {step.spin_rpm:.0f} or more. {AGAIN}"
         )
+    if seconds <= 0:
+        return f"No steady spin is seen in it, though the drum came to {most:.0f} rpm. {AGAIN}"
     return (
         f"Too short a spin is seen in it: {seconds:.0f} s at {step.spin_rpm:.0f} rpm or more, "
         f"{step.spin_seconds:.0f} are needed. {AGAIN}"
