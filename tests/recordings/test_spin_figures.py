@@ -142,7 +142,9 @@ def test_a_named_bearing_says_which_of_its_parts_cannot_be_told(tmp_path):
     assert "balls of a 6204" in balls.says and "the drum's own order 4" in balls.says
     record = spin_record(spin_report(path, bearing="6204"))
     step = SimpleNamespace(
-        figures=(FigureMeaning(figure=Kind.BEARING_TONE, there=False, rules_out={"roar": 0.8}),), reads={}
+        figures=(FigureMeaning(figure=Kind.BEARING_TONE, there=False, rules_out={"roar": 0.8}),),
+        reads={},
+        spin_rpm=None,
     )
     assert figure_evidence.evidence(step, record) == {}
     (every,) = [

@@ -82,6 +82,10 @@ def test_a_phone_on_a_table_fills_in_nothing(job):
         (STILL, "No spin is seen in it: no drum is seen to turn."),
         (at_speed(350.0), "No spin is seen in it: 350 rpm at most, a spin has 400 or more."),
         (at_speed(1000.0, 6.0), "Too short a spin is seen in it: 6 s at 400 rpm or more, 10 are needed."),
+        (
+            {"stretches": at_speed(1000.0)["stretches"][:1], "speeds": at_speed(1000.0)["speeds"]},
+            "No steady spin is seen in it, though the drum came to 1000 rpm.",
+        ),
         (at_speed(1000.0), ""),
     ],
 )
@@ -181,3 +185,10 @@ def test_what_has_grown_is_told_of_recordings_that_spun_alike_alone():
     assert figure_evidence.verdict(step, spin(grown), before) is Verdict.WATCH
     assert figure_evidence.verdict(step, spin(grown, **at_speed(800.0)), before) is None
     assert figure_evidence.verdict(step, spin(grown), None) is None
+
+
+def test_a_machine_that_gave_up_before_is_proved_by_its_own_spin():
+    """Before the repair it came to 350 rpm: there is no speed to spin it at again, and the whole spin counts."""
+    step, gave_up = step_of("again"), spin(KNOCK, **at_speed(350.0))
+    assert lacking(step, spin(QUIET), gave_up) == ""
+    assert figure_evidence.evidence(step, spin(QUIET), gave_up) == pytest.approx({"plug-loose": 0.2})
