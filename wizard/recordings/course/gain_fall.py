@@ -1,5 +1,5 @@
-"""Whether a phone turned its gain down while the machine grew louder: what hardly grows is quieter in the spin than at
-rest, which no machine does to a room.
+"""Whether a phone turned its gain down while the machine grew louder: what hardly grows is quieter in the spin then than
+before and after it, which no machine does to a room.
 """
 
 from __future__ import annotations
@@ -25,18 +25,27 @@ _MOST, _NEXT = (
     3.0,
     2.0,
 )  # dB by which a band falls, and another: rooms hold within 2 (an estimate)
-_EDGE, _FEWEST = 0.5, 4  # s; frames
+_EDGE, _FEWEST, _END = 0.5, 4, 4.5  # s; frames; s
+_SLOW = (SpinPhase.REST, SpinPhase.TUMBLE)
 
 
 def gain_fell(
     frames: SoundFrames, stretches: tuple[PhaseStretch, ...], spin: PhaseStretch, rate: float
 ) -> bool:
-    """Return whether two bands or more are quieter in the spin than in the quietest rest; False without a rest.
+    """Return whether two bands or more are quieter in the spin than at both ends of the recording, or in its only rest.
 
+    The ends count as they are, if no drum turns fast there: by such a gain a rest is hardly quieter than a tumble.
     ``rate`` of the file, a second. A gain that nothing but the machine itself is heard through isn't seen so.
     """
-    rests = [_levels(frames, stretch, rate) for stretch in stretches if stretch.phase is SpinPhase.REST]
-    quiet = [level for level in rests if level is not None]
+    first, last = stretches[0], stretches[-1]
+    ends = [
+        PhaseStretch(first.phase, first.start, min(first.start + _END, first.end)),
+        PhaseStretch(last.phase, max(last.end - _END, last.start), last.end),
+    ]
+    slow = [end for end in ends if end.phase in _SLOW]
+    alone = [end for end in slow if end.phase is SpinPhase.REST]
+    found = [_levels(frames, end, rate) for end in (slow if len(slow) > 1 else alone)]
+    quiet = [level for level in found if level is not None]
     loud = _levels(frames, spin, rate)
     if not quiet or loud is None:
         return False
