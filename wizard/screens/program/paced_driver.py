@@ -25,8 +25,8 @@ QUIET = 0.5
 """Seconds without a key after which keys pass again: what was left out then has one place, at the end."""
 
 DROPPED = (
-    "Keys came faster than hands press them, as of a text that was pasted: all after the first {most} was left out. See "
-    "what the field holds."
+    "Keys came faster than hands press them, as of a text that was pasted: all after the first {most} was left out. "
+    "See what the field holds."
 )
 
 
