@@ -1,4 +1,4 @@
-"""Names of files that are the same file on every system, or are refused on every system."""
+"""Names of files that are the same file on every system, or refused on every system: one rule wherever they come in."""
 
 from __future__ import annotations
 

@@ -1,10 +1,10 @@
 """A sound read in a process of its own: an MP3, or what may be one.
 
-The library behind MP3 writes what it thinks of a file to standard error by itself, past whatever reads it, and
-the full screen is drawn there. It does so into the nothing here, and within limits of memory and time. Run as ``python -m
-wizard.foreign.sound_apart PATH`` this reads the sound and writes its head in JSON, then a block at a time; a block
-without bytes is the last, and what went wrong follows it. Linux limits memory and time on the processor, macOS the
-time; on every system whoever started it ends it by the clock.
+The library behind MP3 writes what it thinks of a file to standard error by itself, past all that makes text harmless,
+and the full screen is drawn there. It does so into the nothing here, and within limits of memory and time. Run as
+``python -m wizard.foreign.sound_apart PATH`` this reads the sound and writes its head in JSON, then a block at a time;
+a block without bytes is the last, and what went wrong follows it. Linux limits memory and time on the processor, macOS
+the time; on every system whoever started it ends it by the clock.
 """
 
 from __future__ import annotations

@@ -14,7 +14,7 @@ from wizard.domain.clock_times import zone_text
 from wizard.engine.messages.commands import AddPhoto, TakeRecording, TakeSpin
 from wizard.engine.messages.events import Began, Closed, Recorded, records_of, to_dict
 from wizard.engine.session import Clock, Follows, Session
-from wizard.engine.state.fold import follow_all, foreign_belief
+from wizard.engine.state.fold import follow_all, untellable
 from wizard.engine.state.job_state import State
 from wizard.engine.state.job_view import JobView
 from wizard.errors import FlowError, JournalError, JournalLost, SteadfootError, UsageError
@@ -259,7 +259,7 @@ def resume(home: Home, clock: Clock, known: Known, name: str, ledger: LedgerFold
     try:
         records = records_of(journal.reading.events, f"Session {name}")
         flow = _to_work_on(home, known, name, records)
-        _refuse_foreign_belief(name, records, flow)
+        _refuse_untellable(name, records, flow)
         copying = CopyKeeper(home.root, journal.path, clock.mono)
         writer = JournalHandle(journal, SealSigner(home.root, clock), ledger, copying, records)
         session = Session.resume(flow, records, writer, clock)
@@ -270,9 +270,9 @@ def resume(home: Home, clock: Clock, known: Known, name: str, ledger: LedgerFold
     return Opened(name, session, writer)
 
 
-def _refuse_foreign_belief(name: str, records: Iterable[Recorded], flow: Flow) -> None:
+def _refuse_untellable(name: str, records: Iterable[Recorded], flow: Flow) -> None:
     """JournalError where an event tells of the machine what no event of this flow can tell: nothing is built on it."""
-    if trouble := next(filter(None, (foreign_belief(record, flow.conditions) for record in records)), ""):
+    if trouble := next(filter(None, (untellable(record, flow.conditions) for record in records)), ""):
         raise JournalError(
             f"Session {name}: {harmless(trouble)} It was altered, so it can't be worked on. It can be read: session "
             "show, session replay; session verify names all that is wrong. Restore its journal from a copy."

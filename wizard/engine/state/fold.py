@@ -63,7 +63,7 @@ def follow(state: State, record: ev.Recorded, conditions: Conditions) -> tuple[S
     Such an event, which no program of ours writes, changes nothing but the number and the time. ``conditions`` are
     those of the flow: an event that tells of another one, or of a value that it doesn't have, is such an event.
     """
-    if trouble := foreign_belief(record, conditions):
+    if trouble := untellable(record, conditions):
         return changed(state, seq=record.seq, at=record.at), trouble
     try:
         return fold(state, record), ""
@@ -71,7 +71,7 @@ def follow(state: State, record: ev.Recorded, conditions: Conditions) -> tuple[S
         return changed(state, seq=record.seq, at=record.at), str(problem)
 
 
-def foreign_belief(record: ev.Recorded, conditions: Conditions) -> str:
+def untellable(record: ev.Recorded, conditions: Conditions) -> str:
     """In words what an event tells of the machine that no event of this flow can tell; empty for the program's own."""
     if not isinstance(record.event, ev.Believing):
         return ""
