@@ -1,4 +1,4 @@
-"""Whether a phone turned its gain down while the machine grew louder: what hardly grows is quieter in the spin then than
+"""Whether a phone turned its gain down while the machine grew louder: what hardly grows is quieter in the spin then
 before and after it, which no machine does to a room.
 """
 
