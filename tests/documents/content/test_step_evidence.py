@@ -46,7 +46,6 @@ def known(step: str, chosen: tuple[str, ...], condition: str = "") -> Evidence:
         ("arrival.walks", ("yes",), "", Evidence.SEEN),
         ("arrival.walks", ("told",), "", Evidence.TOLD),
         ("hoses-look.rubber-age", ("middling",), "", Evidence.PRESUMED),
-        ("handover.turn", ("off",), "hoses", Evidence.PRESUMED),
         ("handover.turn", ("on",), "joints", Evidence.SEEN),
         ("cut-off.earth", ("looked",), "earth", Evidence.SEEN),
         ("baseline.by-eye", ("little",), "", Evidence.SEEN),
