@@ -39,7 +39,7 @@ def test_rows_say_risk_and_why_and_how_they_stand(run: Run, shop: Path) -> None:
     said = run("archive", "--most", "4", "bangs", "--processes", "1")
     lines = said.out.splitlines()
     assert said.code == 0 and lines[0].split() == [
-        "risk", "session", "machine", "complaint", "fault", "stands", "min", "record", "why",
+        "risk", "session", "machine", "complaint", "fault", "stands", "min", "record", "flags", "why",
     ]  # fmt: skip
     assert len(lines) == 7 and lines[-2] == "4 of 9 sessions with words 'bangs'."
     assert lines[-1] == NO_LEDGER
