@@ -23,8 +23,10 @@ MOST_FIGURES, MOST_STRETCHES = 60, 200
 """The most figures and stretches that it may hold of one."""
 
 ANALYSIS = 3
-"""Which analysis this version makes. 1: a sound's rest was taken for a tumble, its levels for less than they were. 2: the
-longest steady stretch was the spin, and a peak or a bang before its last ramp was lost."""
+"""Which analysis this version makes. 1: a sound's rest was taken for a tumble, its levels for less than they were.
+
+2: the longest steady stretch was the spin, and a peak or a bang before its last ramp was lost.
+"""
 
 _DIGITS = 5
 
