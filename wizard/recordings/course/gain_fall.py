@@ -1,5 +1,5 @@
 """Whether a phone turned its gain down while the machine grew louder: what hardly grows is quieter in the spin then
-before and after it, which no machine does to a room.
+than before and after it, which no machine does to a room.
 """
 
 from __future__ import annotations

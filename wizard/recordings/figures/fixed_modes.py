@@ -26,7 +26,6 @@ _STANDS_OUT = 4.0  # dB over the median within 8 Hz
 _WIDE = 8.0
 _ROUNDS = 6
 _FASTEST = 0.95  # of the windows: the speed that the drum reaches
-_SIDE, _APART = 4.0, 1.0  # Hz: a mode must stand out of what lies between so far to each side
 _NEIGHBOURS = 1.5  # a mode beside it moves a peak by so many times more than chance does, by made machines
 
 
@@ -90,20 +89,12 @@ def modes_in(frequencies: Array, level: Array, count: Array) -> list[tuple[float
     tops, shown = find_peaks(over, height=_STANDS_OUT, prominence=_STANDS_OUT / 2, width=1, rel_height=0.5)
     found = []
     for top, width in zip(tops, shown["widths"], strict=True):
-        if frequencies[top] >= _LOWEST and count[top] >= _FEWEST and _on_both_sides(smooth, int(top)):
+        if frequencies[top] >= _LOWEST and count[top] >= _FEWEST:
             windows = count[top] * 0.5 / (WINDOW / 2)
             spread = _NEIGHBOURS * float(width) * STEP / math.sqrt(12)
             known = math.hypot(STEP, spread / math.sqrt(max(1.0, windows / 8)))
             found.append((float(frequencies[top]), known, float(over[top])))
     return sorted(found, key=lambda mode: -mode[2])[:MOST]
-
-
-def _on_both_sides(level: Array, top: int) -> bool:
-    """Return whether a place stands out of what is beside it on either side: of an edge it doesn't."""
-    near, far = round(_APART / STEP), round(_SIDE / STEP)
-    below, above = level[max(0, top - far) : max(0, top - near)], level[top + near : top + far]
-    sides = [float(np.median(side)) for side in (below, above) if len(side) > near]
-    return len(sides) == 2 and level[top] - max(sides) >= _STANDS_OUT / 2
 
 
 def _figure(frequency: float, known: float, over: float, top: float) -> SpinFigure:
