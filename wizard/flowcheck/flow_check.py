@@ -64,10 +64,10 @@ def check(
         *proof.problems,
         *prove_cases(found.flow, cases, found.index),
         *(approved(found.flow, found.index, beside) if beside is not None else ()),
-        *_stale(found.index),
     ]
     if not play:
         return FlowCheckResult(_in_order(problems), True, len(cases), counts=proof.counts, examined=found)
+    problems += _stale(found.index)
     from wizard.flowcheck.cases.stop_cases import stops  # Late, as in run: only who plays cases pays for it.
 
     played = run(found.flow, takewhile(lambda _case: going(), cases))
@@ -78,7 +78,7 @@ def check(
 
 
 def _stale(index: FlowIndex) -> tuple[Problem, ...]:
-    """What a flow's weak.toml accepts and isn't there any more."""
+    """What a flow's weak.toml accepts and isn't there any more. Every edit of the flow is made for it."""
     if WEAK not in index.source.sound:
         return ()
     from wizard.flowcheck.weak.accepted import stale  # Late: few flows have one.

@@ -5,14 +5,17 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
 from math import isclose
+from typing import TYPE_CHECKING
 
 from wizard.domain.references import StepRef
 from wizard.domain.vocabulary import SignalWord, Verdict
-from wizard.engine.session import Session
 from wizard.engine.state.job_view import JobView
 from wizard.flow.model.case import Case
 from wizard.flow.model.expecting.step_expect import NEAR, StepExpect
 from wizard.safety import Belief
+
+if TYPE_CHECKING:
+    from wizard.engine.session import Session
 
 Unmet = tuple[tuple[str | int, ...], str]
 """What isn't met, as ``Played.unmet`` has it, and a sentence."""
