@@ -43,6 +43,7 @@ class SnapshotKind(StrEnum):
     CHOOSE = "choose"
     MEASURE = "measure"
     COMPUTE = "compute"
+    RECORD = "record"
     REPAIR = "repair"
     STOPPED = "stopped"
     CLOSED = "closed"

@@ -35,7 +35,7 @@ def test_short_gaps_in_the_spin_do_not_end_it():
     gaps = ((start - 20, 0.5), (start + 4.0, 0.6), (start + 9.0, 0.9))
     report = analysed(signal_of(spin, gaps=gaps))
     told = one(report, FigureKind.TOP_SPEED)
-    assert abs(told.value - 900) <= 2 * told.uncertainty and told.uncertainty < 5, told.says
+    assert abs(told.value - 900) <= 2 * told.uncertainty and told.uncertainty < 15, told.says
     (found,) = [s for s in report.stretches if s.phase is SpinPhase.SPIN]
     assert found.start == pytest.approx(start, abs=1.5) and found.end == pytest.approx(start + 14, abs=1.5)
     seen = report.course.speed[(report.course.at > start + 0.5) & (report.course.at < start + 13)]

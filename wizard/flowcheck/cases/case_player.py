@@ -42,7 +42,7 @@ def play(
     every step seen that it expects. ``watch`` is what notes steps, by default those that the case expects.
     """
     script = Script(case)
-    player = _Player(flow, case, source or script, watch or StepWatch(case.steps.__contains__))
+    player = _Player(flow, case, source or script, watch)
     stuck = player.run()
     played = _result(flow, case, player, stuck)
     if stuck:
@@ -56,9 +56,9 @@ def play(
 class _Player:
     """One case under way."""
 
-    def __init__(self, flow: Flow, case: Case, source: AnswerSource, watch: StepWatch) -> None:
+    def __init__(self, flow: Flow, case: Case, source: AnswerSource, watch: StepWatch | None = None) -> None:
         self.case = case
-        self.watch = watch
+        self.watch = watch or StepWatch(case.steps.__contains__)
         self.clock = CaseClock()
         self.records: list[Recorded] = []
         session = Session.begin(flow, case.id, self.records.append, self.clock, "Case", case.id)
