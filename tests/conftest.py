@@ -28,7 +28,8 @@ def pytest_configure() -> None:
     """Bound the memory of this process and of those that it starts, where the system knows how; and hear the signals
     that whoever started the tests had ignored, as a job in the background does: what is started inherits that.
     """
-    for name, heard in (("SIGINT", signal.default_int_handler), ("SIGHUP", signal.SIG_DFL)):
+    as_begun = {"SIGINT": signal.default_int_handler, "SIGHUP": signal.SIG_DFL, "SIGQUIT": signal.SIG_DFL}
+    for name, heard in as_begun.items():
         number = getattr(signal, name, None)
         if number is not None and signal.getsignal(number) is signal.SIG_IGN:
             signal.signal(number, heard)
