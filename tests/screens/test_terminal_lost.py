@@ -23,7 +23,7 @@ from wizard.sessions.session_store import Store
 from wizard.screens import run
 from wizard.platform.system_clock import SystemClock
 store = Store(Path({home!r}), SystemClock())
-run(store, lambda: {{'washer-bounce': Path({flow!r})}}, "job", resume={session!r})
+sys.exit(run(store, lambda: {{'washer-bounce': Path({flow!r})}}, "job", resume={session!r}))
 """
 
 
