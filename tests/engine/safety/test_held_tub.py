@@ -15,8 +15,8 @@ from tests.engine.safety.test_hands_beside_danger import shake
 from tests.helpers.jobs import Job
 from wizard.documents.content.conditions_left import owners_lines
 from wizard.engine.messages import commands as c
-from wizard.engine.queries import machine_queries
 from wizard.engine.queries.machine_view import badge
+from wizard.engine.safety.flow_rules import LEFT_IN_USE
 from wizard.flow.loading.flow_loader import load
 from wizard.flow.loading.shipped_flows import shipped
 from wizard.flow.model.acts import step_needs
@@ -144,7 +144,7 @@ def test_whoever_is_told_to_block_tie_wedge_or_strap_is_owed_the_taking_out(name
 def test_what_forbids_use_and_is_put_back_by_hand_is_worded_for_the_owner():
     """A condition that a spin needs and a step puts back by hand says to the owner how it was left."""
     one = flow("washer-shake")
-    row = one.reaches[machine_queries.LEFT_IN_USE].needs
+    row = one.reaches[LEFT_IN_USE].needs
     assert all(
         one.conditions[c].handover
         for c in ("tub", "support", "wedge", "weight", "dryer", "filter")

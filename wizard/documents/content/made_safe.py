@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from wizard.documents.text.formatting import sentence
 from wizard.engine.queries import machine_queries
+from wizard.engine.safety.flow_rules import LEFT_OUT_OF_USE
 from wizard.engine.state import condition_words
 from wizard.engine.state.condition_words import NOT_KNOWN
 from wizard.engine.state.job_view import JobView
@@ -20,7 +21,7 @@ def act_words(why: str | None, sent_out: bool = False) -> str:
 
 def otherwise(view: JobView) -> tuple[str, ...]:
     """Sentences on what a machine out of use must be and the record doesn't have: otherwise, or never asked."""
-    row = view.flow.reaches.get(machine_queries.LEFT_OUT_OF_USE)
+    row = view.flow.reaches.get(LEFT_OUT_OF_USE)
     if row is None:
         return ()
     known, latched = machine_queries.belief(view), machine_queries.latched(view)

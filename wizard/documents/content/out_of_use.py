@@ -7,12 +7,13 @@ from collections.abc import Iterator
 from wizard.documents.content.stoppages import StopInForce, stoppages
 from wizard.engine.queries import machine_queries, proof_queries, stopped
 from wizard.engine.queries.standing_stops import standing
+from wizard.engine.safety.flow_rules import LEFT_IN_USE, LEFT_OUT_OF_USE
 from wizard.engine.state import condition_words
 from wizard.engine.state.job_view import JobView
 from wizard.flow.model import Fault, Stop
 from wizard.safety import Barred
 
-LEAVING = (machine_queries.LEFT_IN_USE, machine_queries.LEFT_OUT_OF_USE)
+LEAVING = (LEFT_IN_USE, LEFT_OUT_OF_USE)
 """The reaches of the steps that leave a machine."""
 
 
@@ -105,6 +106,6 @@ def left_out_of_use(view: JobView) -> bool:
     for given in reversed(view.state.answer_records):
         step = view.flow.step(given.ref)
         if step is not None and step.reach in LEAVING and not given.aside and given.visit == visit:
-            return step.reach == machine_queries.LEFT_OUT_OF_USE
-    row = view.flow.reaches.get(machine_queries.LEFT_OUT_OF_USE)
+            return step.reach == LEFT_OUT_OF_USE
+    row = view.flow.reaches.get(LEFT_OUT_OF_USE)
     return row is not None and not view.model.missing(machine_queries.belief(view), row.needs)

@@ -10,6 +10,7 @@ from dataclasses import dataclass
 
 from wizard.engine.messages.event_kind import EventKind
 from wizard.engine.queries import machine_queries
+from wizard.engine.safety.flow_rules import LEFT_IN_USE
 from wizard.engine.state.condition_words import words_of
 from wizard.engine.state.job_view import JobView
 from wizard.flow.model import Step
@@ -96,7 +97,7 @@ def _alone(view: JobView, last: LastKnown) -> frozenset[str]:
 
 def in_the_way(view: JobView, last: LastKnown) -> bool:
     """True for what was left in a machine that may not be used like that: tied, wedged, propped, off."""
-    row = view.flow.reaches.get(machine_queries.LEFT_IN_USE)
+    row = view.flow.reaches.get(LEFT_IN_USE)
     wanted = row.needs.get(last.condition) if row is not None else None
     handover = view.flow.conditions[last.condition].handover
     return wanted is not None and not last.values & wanted and bool(handover)
@@ -104,7 +105,7 @@ def in_the_way(view: JobView, last: LastKnown) -> bool:
 
 def left_in(view: JobView, condition: str) -> frozenset[str]:
     """The values of a condition that the next one at the machine must be told of: tied, wedged, off, tilted."""
-    row = view.flow.reaches.get(machine_queries.LEFT_IN_USE)
+    row = view.flow.reaches.get(LEFT_IN_USE)
     wanted = row.needs.get(condition) if row is not None else None
     return frozenset(view.flow.conditions[condition].handover) - wanted if wanted is not None else frozenset()
 

@@ -5,11 +5,9 @@ from __future__ import annotations
 from wizard.domain.clock_times import clock_time
 from wizard.domain.references import ActRef
 from wizard.engine.queries.standing_stops import stood_since
+from wizard.engine.safety.flow_rules import LEFT_IN_USE, LEFT_OUT_OF_USE
 from wizard.engine.state.job_view import JobView
 from wizard.safety import Barred, BarredKind, Belief, Condition
-
-LEFT_IN_USE, LEFT_OUT_OF_USE = "left-in-use", "left-out-of-use"
-"""The reaches of one who goes: what the machine must be when it is left."""
 
 
 def belief(view: JobView) -> Belief:

@@ -7,6 +7,7 @@ from collections.abc import Mapping
 from wizard.domain.references import StepRef, Target
 from wizard.domain.vocabulary import Verdict
 from wizard.engine.queries import inspection_queries, machine_queries
+from wizard.engine.safety.flow_rules import LEFT_IN_USE
 from wizard.engine.state.job_state import Run
 from wizard.engine.state.job_view import JobView
 from wizard.flow.model import ComputeStep, Inspection, Step
@@ -57,7 +58,7 @@ def _left_undone(
     """True where the step took something off, or apart, that no machine in use is left with; what is only not known any
     more is asked by itself.
     """
-    step, row = inspection.step(asked), view.flow.reaches.get(machine_queries.LEFT_IN_USE)
+    step, row = inspection.step(asked), view.flow.reaches.get(LEFT_IN_USE)
     if step is None or row is None:
         return False
     now = {**machine_queries.belief(view), **belief}

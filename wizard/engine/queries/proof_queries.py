@@ -10,6 +10,7 @@ from wizard.domain.vocabulary import (
     Verdict,
 )
 from wizard.engine.queries import inspection_queries, machine_queries
+from wizard.engine.safety.flow_rules import LEFT_IN_USE
 from wizard.engine.state.job_state import AnswerRecord, Repair, State
 from wizard.engine.state.job_view import JobView
 from wizard.safety import Barred
@@ -56,7 +57,7 @@ def leaving(view: JobView) -> bool:
 
 def use_barred(view: JobView) -> str:
     """What forbids that the machine is left in use, where a repair was declined, as a sentence, or empty."""
-    row = view.flow.reaches.get(machine_queries.LEFT_IN_USE)
+    row = view.flow.reaches.get(LEFT_IN_USE)
     if row is None or not declined(view.state):
         return ""
     coming = view.model.chain(machine_queries.belief(view), row.needs)

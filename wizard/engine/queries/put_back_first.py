@@ -9,13 +9,12 @@ from collections.abc import Iterator, Mapping
 
 from wizard.domain.references import StepRef
 from wizard.engine.messages.event_kind import EventKind
-from wizard.engine.queries import inspection_queries, machine_queries
+from wizard.engine.queries import inspection_queries
 from wizard.engine.state.condition_words import words_of
 from wizard.engine.state.job_view import JobView
 from wizard.engine.state.repair_approach import repair_ref
 from wizard.flow.model import fits
 from wizard.flow.model.acts import step_needs
-from wizard.safety import Act
 
 
 def put_back_first(view: JobView, fact: str, value: str) -> str:
@@ -48,36 +47,18 @@ def _forgotten(view: JobView, fact: str, after: Mapping[str, str]) -> Iterator[s
     and the one with these facts has not.
     """
     before = view.state.facts
-    for name in _at_rest(view):
+    for name in view.rules.restored:
         condition = view.flow.conditions[name]
         here = fits(condition.applies, before) or (fact in condition.applies and fact not in before)
         if here and not fits(condition.applies, after):
             yield name
 
 
-def _at_rest(view: JobView) -> Mapping[str, frozenset[str]]:
-    """How each condition is in a machine in use that some step puts back so, by hand."""
-    row = view.flow.reaches.get(machine_queries.LEFT_IN_USE)
-    needs = row.needs if row is not None else {}
-    return {c: v for c, v in needs.items() if any(_puts_back(act, c, v) for act in view.rules.acts)}
-
-
-def _puts_back(act: Act, name: str, values: frozenset[str]) -> bool:
-    usual = act.usual
-    return bool(
-        act.establishes
-        and usual is not None
-        and name in act.may
-        and name in usual.so
-        and usual.so[name] <= values
-    )
-
-
 def _not_back(view: JobView, name: str) -> bool:
     """Whether a condition was told last to be otherwise than at rest, or work that makes it so was begun since. Less
     that became known of it meanwhile puts nothing back.
     """
-    rest = _at_rest(view)[name]
+    rest = view.rules.restored[name]
     told = next(
         (c for c in reversed(view.state.changes) if name in c.belief and c.event is not EventKind.WIDENED),
         None,
@@ -98,7 +79,7 @@ def _begun(view: JobView, name: str, rest: frozenset[str]) -> int:
 
 def _words(view: JobView, name: str) -> str:
     """'tied'; 'may be open, or not seen to be shut' where nobody knows it for sure."""
-    condition, rest = view.flow.conditions[name], _at_rest(view)[name]
+    condition, rest = view.flow.conditions[name], view.rules.restored[name]
     known = view.belief.get(name) or frozenset(condition.values)
     words = words_of(condition, (known - rest) or frozenset(condition.values) - rest)
     return f"may be {words}" if known & rest else words
@@ -106,7 +87,7 @@ def _words(view: JobView, name: str) -> str:
 
 def _asked_in(view: JobView, name: str) -> str:
     """The title of the first inspection of this machine that needs a condition at rest; empty where none does."""
-    rest, flow = _at_rest(view)[name], view.flow
+    rest, flow = view.rules.restored[name], view.flow
     for inspection in (flow.inspections[i] for i in (*flow.find, *flow.prove, flow.handover)):
         needs = (step_needs(flow, step).get(name) for step in inspection.steps)
         if inspection_queries.applies(view, inspection) and any(n is not None and n <= rest for n in needs):

@@ -13,6 +13,7 @@ from wizard.engine.guidance.session_ranking import RankedFault, ranking
 from wizard.engine.messages import commands as cmd
 from wizard.engine.messages.events import ReadingTaken, Recorded
 from wizard.engine.queries import inspection_queries, machine_queries
+from wizard.engine.safety.flow_rules import LEFT_IN_USE, LEFT_OUT_OF_USE
 from wizard.engine.session import Session
 from wizard.engine.state.job_state import State
 from wizard.engine.state.job_view import JobView
@@ -27,7 +28,7 @@ from wizard.flowcheck.cases.seen_steps import StepWatch
 from wizard.flowcheck.model.manual_clock import CaseClock
 
 DAY = 86_400.0
-LEAVING = (machine_queries.LEFT_IN_USE, machine_queries.LEFT_OUT_OF_USE)
+LEAVING = (LEFT_IN_USE, LEFT_OUT_OF_USE)
 """The reaches of one who goes."""
 MOST = 1_000
 """The most acts that a job may take; one that takes more goes in a circle."""

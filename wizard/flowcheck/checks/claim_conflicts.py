@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from wizard.domain.flow_vocabulary import ThingKind
 from wizard.domain.references import AnswerRef, StepRef
-from wizard.engine.queries.machine_queries import LEFT_IN_USE, LEFT_OUT_OF_USE
+from wizard.engine.safety.flow_rules import LEFT_IN_USE, LEFT_OUT_OF_USE
 from wizard.flow.model import Fault, Flow
 from wizard.flow.model.acts import remedy_needs
 from wizard.flowcheck.checks.belief_meeting import Meeting

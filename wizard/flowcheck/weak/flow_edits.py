@@ -9,7 +9,7 @@ from dataclasses import dataclass, field, replace
 from typing import Any
 
 from wizard.domain.flow_vocabulary import ThingKind
-from wizard.engine.queries.machine_queries import LEFT_IN_USE, LEFT_OUT_OF_USE
+from wizard.engine.safety.flow_rules import LEFT_IN_USE, LEFT_OUT_OF_USE
 from wizard.flow.parsing import flow_files
 from wizard.flow.parsing.toml_positions import Path
 from wizard.flow.rules.rule_context import FlowIndex, TableLocation
