@@ -1,5 +1,7 @@
 """A shop's drop folder: all that lies in it comes in once, and what is wrong with one keeps no other out."""
 
+import errno
+import io
 import shutil
 import zipfile
 
@@ -7,8 +9,9 @@ import pytest
 
 from tests.helpers.stored_sessions import SESSION, home_at, store_at
 from tests.helpers.wandering_jobs import Watched
-from wizard.errors import UsageError
+from wizard.errors import SteadfootError, UsageError
 from wizard.journal import session_name
+from wizard.sessions import parcel_reader
 from wizard.sessions.drop_folder import import_many, parcels
 from wizard.sessions.import_memory import NAME, ImportMemory
 from wizard.sessions.parcel_reader import read_parcel
@@ -86,6 +89,25 @@ def test_a_memory_that_is_none_costs_a_reading(drop, there, said):
     assert [one.done.outcome for one in bring(there, drop)] == [ImportOutcome.NEW] * 2
     assert len(ImportMemory(there.root / NAME).load()) == 2
     assert all(one.known for one in bring(there, drop))
+
+
+class Pulled(io.BytesIO):
+    """A file on a medium that was pulled out."""
+
+    def read(self, *_):
+        raise OSError(errno.EIO, "Input/output error")
+
+
+def test_a_medium_that_is_pulled_out_in_the_midst_is_said(drop, tmp_path, monkeypatch):
+    """Of a parcel's digest and of its list: a sentence with the file's name, as of one that isn't there."""
+    first = sorted(drop.glob("*.zip"))[0]
+    monkeypatch.setattr(parcel_reader, "open_file", lambda *_: Pulled(b"PK"))
+    for reads in (parcel_reader.digest_of, lambda path: read_parcel(path, tmp_path / "stage")):
+        with pytest.raises(SteadfootError) as told:
+            reads(first)
+        assert first.name in str(told.value) and "can't be read any more (Input/output error)" in str(
+            told.value
+        )
 
 
 def test_what_is_named_twice_comes_in_once(drop):

@@ -55,6 +55,8 @@ class ZipFiles(Mapping[str, bytes]):
             raise
         except _BROKEN as error:
             raise _no_parcel(error) from error
+        except OSError as error:
+            raise _unread(error) from error
         self._sizes[name] = len(data)
         return data
 
@@ -73,14 +75,21 @@ def unzip(data: bytes | BinaryIO, may_hold: Callable[[str], bool], limits: ZipLi
     sentence without its full stop, for what isn't taken.
     """
     file = io.BytesIO(data) if isinstance(data, bytes) else data
-    _listed(file, limits)
     try:
+        _listed(file, limits)
         archive = zipfile.ZipFile(file)
         return ZipFiles(archive, _entries(archive, may_hold, limits), limits)
     except Unreadable:
         raise
     except _BROKEN as error:
         raise _no_parcel(error) from error
+    except OSError as error:
+        raise _unread(error) from error
+
+
+def _unread(error: OSError) -> Unreadable:
+    """Of a medium that was pulled, or a share that went away, while the file was read."""
+    return Unreadable(f"it can't be read any more ({harmless(error.strerror or str(error))})")
 
 
 def _no_parcel(error: Exception) -> Unreadable:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import os
-from hashlib import sha256
+from hashlib import file_digest, sha256
 from pathlib import Path
 
 from wizard.errors import SteadfootError
@@ -23,11 +23,17 @@ def digest_of(folder: Path) -> str:
         link = path.is_symlink()
         for part in (
             (f"link {name}" if link else name).encode("utf-8", "surrogateescape"),
-            os.fsencode(path.readlink()) if link else path.read_bytes(),
+            os.fsencode(path.readlink()) if link else _content(path),
         ):
             whole.update(len(part).to_bytes(8, "big"))
             whole.update(part)
     return whole.hexdigest()
+
+
+def _content(path: Path) -> bytes:
+    """The digest of a file, which is never in memory whole."""
+    with path.open("rb") as file:
+        return file_digest(file, "sha256").digest()
 
 
 def session_digest(home: Home, session: str) -> str:

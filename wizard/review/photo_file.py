@@ -26,8 +26,13 @@ def photo_file(folder: Path, event: PhotoTaken) -> Path:
     if trouble := attachments.check(folder, event.name, event.sha256):
         raise JournalError(trouble)
     path = folder / attachments.FOLDER / event.name
-    with path.open("rb") as file:
-        head = file.read(_HEAD)
+    try:
+        with path.open("rb") as file:
+            head = file.read(_HEAD)
+    except OSError as error:
+        raise JournalError(
+            f"{harmless(event.name)} can't be read ({error.strerror}), so it is not opened."
+        ) from error
     if path.suffix not in _suffixes(head):
         raise JournalError(f"{harmless(event.name)} is no picture of its name's kind, so it is not opened.")
     return path

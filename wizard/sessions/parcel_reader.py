@@ -37,6 +37,7 @@ MOST_FOUND = 20
 """The most events against the rules that are named one by one."""
 
 _PIECE = 1_000_000
+_HINT = "Name the zip that the session was exported to."
 
 
 @dataclass(frozen=True, slots=True)
@@ -78,28 +79,32 @@ def digest_of(source: Path) -> str:
     """The SHA-256 of the zip's bytes, read a piece at a time. The errors of ``opened_parcel``."""
     with opened_parcel(source) as zipped:
         whole = sha256()
-        while piece := zipped.read(_PIECE):
-            whole.update(piece)
+        try:
+            while piece := zipped.read(_PIECE):
+                whole.update(piece)
+        except OSError as error:
+            raise UsageError(
+                f"{harmless(str(source))}: can't be read any more ({error.strerror}). {_HINT}"
+            ) from error
         return whole.hexdigest()
 
 
 def opened_parcel(source: Path) -> BinaryIO:
     """The zip opened, if it is a file of a fair size. UsageError if it can't be read."""
     name = harmless(str(source))
-    hint = "Name the zip that the session was exported to."
     try:
         return open_file(source, Source.PARCEL)
     except TooLarge:
         most = size_words(SOURCE_LIMITS[Source.PARCEL].size)
         raise JournalError(f"{name}: over {most}, so this is no parcel of a session.") from None
     except Unreadable as problem:
-        raise UsageError(f"{name}: {problem}. {hint}") from problem
+        raise UsageError(f"{name}: {problem}. {_HINT}") from problem
     except FileNotFoundError:
-        raise UsageError(f"{name}: there is no such file. {hint}") from None
+        raise UsageError(f"{name}: there is no such file. {_HINT}") from None
     except IsADirectoryError:
-        raise UsageError(f"{name}: this is a folder, not a file. {hint}") from None
+        raise UsageError(f"{name}: this is a folder, not a file. {_HINT}") from None
     except OSError as error:
-        raise UsageError(f"{name}: can't be read ({error.strerror}). {hint}") from error
+        raise UsageError(f"{name}: can't be read ({error.strerror}). {_HINT}") from error
 
 
 def _proved(parcel: Parcel, source: str, known: Known) -> tuple[str, ...]:

@@ -96,6 +96,27 @@ def test_rows_of_readings_are_found_where_chance_would_not_make_them(index):
     assert "suspension.pull: 18 N, 18.5 N" in one.evidence and "among 20 by chance" in one.evidence
 
 
+@pytest.mark.parametrize("slip", ["12000 11 10 12 11", "1e300 1 1 1 1", "inf 1 1 1 1"])
+def test_one_slip_in_the_archive_hides_no_row_that_was_met_again(index, slip):
+    """A row typed in another unit is no spread of the others: a robust one leaves it out."""
+    rows = [
+        (letter, f"S{n}", SessionTraces(rows=(row(f"{10 + n} {11 + n} {10.5 + n} {12 + n} {9 + n}"),)))
+        for n, letter in enumerate("abcdefghijklmnopqr")
+    ]
+    put(index, *rows, ("z", "S80", SessionTraces(rows=(row(slip),))),
+        ("s", "S90", SessionTraces(rows=(row(SAME),))), ("t", "S91", SessionTraces(rows=(row(SAME),))))  # fmt: skip
+    (one,) = found(index, CrossingKind.READINGS)
+    assert one.sessions == ("2026-03-02-s", "2026-03-02-t")
+
+
+def test_one_slip_makes_no_row_of_a_coarse_tool_rare(index):
+    """What is alike by the tool's steps stays alike beside a row that somebody mistyped."""
+    coarse = reading_row("suspension.pull", "20 20 20", 10.0, 3.0)
+    put(index, *((letter, f"S{letter}", SessionTraces(rows=(coarse,))) for letter in "abcdefghijkl"),
+        ("z", "S80", SessionTraces(rows=(reading_row("suspension.pull", "2e6 20 20", 10.0, 3.0),))))  # fmt: skip
+    assert not found(index, CrossingKind.READINGS)
+
+
 def test_a_coarse_tool_makes_the_same_row_anywhere(index):
     """Of a tool that shows steps of 10 N the same three readings are no wonder: nothing is listed."""
     coarse = reading_row("suspension.pull", "20 20 20", 10.0, 3.0)
@@ -122,6 +143,27 @@ def test_one_person_at_two_machines_at_once(index):
     (one,) = found(index, CrossingKind.OVERLAP)
     assert "12 min 00 s" in one.says and "1970-01-01 00:28 to 00:50" in one.evidence
     assert one.sessions == ("2026-03-02-a", "2026-03-02-b")
+
+
+def test_two_jobs_that_overlap_twice_are_one_crossing(index):
+    """Whichever of the two began first the second time; the times are those of the longer one."""
+    theirs = {"a": ((0, 600), (9300, 12000)), "b": ((300, 900), (9000, 12000))}
+    put(
+        index,
+        *(
+            (
+                name,
+                f"X{name}",
+                SessionTraces(stretches=tuple(WorkStretch("R. Vale", *span) for span in spans)),
+            )
+            for name, spans in theirs.items()
+        ),
+    )
+    (one,) = found(index, CrossingKind.OVERLAP)
+    assert "45 min 00 s" in one.says
+    assert one.evidence.index("2026-03-02-b 1970-01-01 02:30") < one.evidence.index(
+        "2026-03-02-a 1970-01-01 02:35"
+    )
 
 
 def test_a_session_that_is_gone_and_one_that_two_name(index):

@@ -89,7 +89,7 @@ def test_accepted_ones_are_counted_apart_and_needless_ones_named() -> None:
         EditTrial(_edit("c", EditKind.NEED), Noticed.NONE, ""),
         EditTrial(_edit("d"), Noticed.CASE, "a case"),
     ]
-    found = result(trials, accepting)
+    found = result(trials, accepting, [one.edit for one in trials])
     assert [one.trial.edit.id for one in found.unnoticed] == ["c", "a 1", "b"]
     assert [one.trial.edit.id for one in found.left()] == ["c", "b"]
     assert [one.trial.edit.id for one in found.left(EditGravity.SAFETY)] == ["c"]
@@ -98,6 +98,14 @@ def test_accepted_ones_are_counted_apart_and_needless_ones_named() -> None:
     assert (weight.edits, weight.by[Noticed.CASE], weight.accepted, weight.left) == (3, 1, 1, 1)
     table = found.as_table()
     assert table["left"] == {"safety": 1, "evidence": 1, "money": 0} and table["edits"] == 4
+
+
+def test_what_was_not_tried_is_called_needless_by_nobody() -> None:
+    """Of two edits that one name accepts a draw tried one, which a case notices: the other may need it."""
+    accepting = (Acceptance("d *", "Because.", 0, 0),)
+    trials = [EditTrial(_edit("d 1"), Noticed.CASE, "a case")]
+    assert not result(trials, accepting, [_edit("d 1"), _edit("d 2")]).needless
+    assert result(trials, accepting, [_edit("d 1")]).needless == accepting
 
 
 def test_the_library_holds_no_such_list() -> None:

@@ -35,7 +35,9 @@ def crossing_lines(found: tuple[Crossing, ...]) -> list[str]:
     """How many there are of each kind, and what that says and doesn't."""
     counts = {kind: sum(one.kind is kind for one in found) for kind in CrossingKind}
     words = [
-        f"{'over ' if count >= MOST else ''}{count} {NAMES[kind]}" for kind, count in counts.items() if count
+        f"{count}{' or more' if count >= MOST else ''} {NAMES[kind]}"
+        for kind, count in counts.items()
+        if count
     ]
     return [f"Met again: {', '.join(words)}." if words else "Nothing was met again.", PROVES]
 

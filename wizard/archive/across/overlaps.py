@@ -62,7 +62,7 @@ def overlaps(db: Connection) -> Iterator[Crossing]:
     asked = asked.execution_options(yield_per=2_000)  # A row at a time, as many as there may be.
     longest: dict[tuple[str, str], OverlapFound] = {}
     for found in overlapping(WorkTime(*row) for row in db.execute(asked)):
-        pair = (found.first.session, found.second.session)
+        pair = min(found.first.session, found.second.session), max(found.first.session, found.second.session)
         if pair not in longest or longest[pair].seconds < found.seconds:
             longest[pair] = found
         if len(longest) > KEPT:
@@ -70,11 +70,12 @@ def overlaps(db: Connection) -> Iterator[Crossing]:
     for pair, found in sorted(longest.items(), key=lambda one: (-one[1].seconds, one[0])):
         yield Crossing(
             CrossingKind.OVERLAP,
-            tuple(sorted(pair)),
+            pair,
             2,
             f"{found.first.person} was at work in {pair[0]} and in {pair[1]} at the same time, for "
             f"{clock(found.seconds)}.",
-            f"By the clocks of their computers: {pair[0]} {_span(found.first)}, {pair[1]} {_span(found.second)}, UTC. "
+            f"By the clocks of their computers: {found.first.session} {_span(found.first)}, {found.second.session} "
+            f"{_span(found.second)}, UTC. "
             "Nobody paused for over 5 min in either.",
         )
 

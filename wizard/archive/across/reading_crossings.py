@@ -100,7 +100,7 @@ def _crossing(
     numbers = select(session.c.number).where(session.c.session.in_(names))
     machines: Mapping[str, str] = machine_names(db, numbers)
     told = "; ".join(
-        f"{same.step}: {', '.join(units.text(value, same.unit) for value in _numbers(same.readings))}"
+        f"{same.step}: {', '.join(_shown(value, same.unit) for value in _numbers(same.readings))}"
         for same in rows[:4]
     )
     more = f" and {len(rows) - 4} more rows" if len(rows) > 4 else ""
@@ -113,6 +113,14 @@ def _crossing(
         f"{told}{more}. {'; '.join(f'{name}: {says}' for name, says in machines.items())}. By how such readings are "
         f"spread and what the tool shows, {_rate(expected)} such pairs are to be expected among {most} by chance.",
     )
+
+
+def _shown(value: float, unit: str) -> str:
+    """A reading in its unit; as it is kept where no unit or scale shows it: a journal from elsewhere may hold any."""
+    try:
+        return units.text(value, unit)
+    except (ValueError, OverflowError):
+        return f"{value:g}"
 
 
 def _rate(expected: float) -> str:

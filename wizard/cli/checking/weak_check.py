@@ -71,12 +71,13 @@ def _tried(name: str, folder: Path, options: WeakOptions) -> WeakResult:
         raise FlowError(f"{name} accepts edits that there aren't:", tuple(map(str, old)))
     if not edits:
         raise UsageError(f"{name} has nothing to edit.")
+    every = edits
     if 0 < options.edits < len(edits):
         drawn = set(Random(options.seed).sample(range(len(edits)), options.edits))
         edits = tuple(edit for number, edit in enumerate(edits) if number in drawn)
     progress = _Progress(name)
     some = trials(folder.resolve(), edits, progress.tell, options.processes, seed=options.seed)
-    return result(some, accepted(found.index))
+    return result(some, accepted(found.index), every)
 
 
 class _Progress:

@@ -10,6 +10,7 @@ from typing import Any
 from wizard.flowcheck.weak.accepted import Acceptance
 from wizard.flowcheck.weak.edit_kinds import GRAVITY, EditGravity, EditKind, Noticed
 from wizard.flowcheck.weak.edit_trial import EditTrial
+from wizard.flowcheck.weak.flow_edit import FlowEdit
 
 
 @dataclass(frozen=True, slots=True)
@@ -89,9 +90,11 @@ class WeakResult:
         }
 
 
-def result(trials: Iterable[EditTrial], accepted: Sequence[Acceptance]) -> WeakResult:
-    """Return what came of edits, beside what weak.toml accepts."""
-    some = tuple(trials)
+def result(
+    trials: Iterable[EditTrial], accepted: Sequence[Acceptance], edits: Iterable[FlowEdit]
+) -> WeakResult:
+    """Return what came of edits, beside what weak.toml accepts; ``edits`` are all that there are, tried or not."""
+    some, every = tuple(trials), tuple(edits)
     unnoticed = tuple(
         Unnoticed(one, next((a for a in accepted if a.of(one.edit)), None))
         for one in some
@@ -99,7 +102,9 @@ def result(trials: Iterable[EditTrial], accepted: Sequence[Acceptance]) -> WeakR
     )
     order = tuple(EditGravity)
     used = {one.acceptance for one in unnoticed}
-    tried = [a for a in accepted if any(a.of(one.edit) for one in some)]
+    tried = {one.edit.id for one in some}
+    theirs = {a: [edit.id for edit in every if a.of(edit)] for a in accepted}
+    judged = [a for a, ids in theirs.items() if ids and tried.issuperset(ids)]
     return WeakResult(
         tuple(_counts(kind, some, unnoticed) for kind in EditKind if any(t.edit.kind is kind for t in some)),
         tuple(
@@ -108,7 +113,7 @@ def result(trials: Iterable[EditTrial], accepted: Sequence[Acceptance]) -> WeakR
                 key=lambda one: (order.index(one.gravity), one.trial.edit.file, one.trial.edit.line),
             )
         ),
-        tuple(a for a in tried if a not in used),
+        tuple(a for a in judged if a not in used),
     )
 
 

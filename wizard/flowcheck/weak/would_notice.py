@@ -23,7 +23,11 @@ def would_notice(before: Flow, after: Flow, cases: Sequence[Case]) -> str:
     if not cases:
         return NO_CASE
     for case in _few(cases):
-        for where, key, says in differences(_seen(before, case), _seen(after, case)):
+        try:
+            now = _seen(after, case)
+        except (KeyError, ValueError, AssertionError) as problem:
+            return f"case {case.id} can't be played with it: {problem!r}"
+        for where, key, says in differences(_seen(before, case), now):
             return f'case {case.id}, steps."{where}": {key} = {says}'
     return ALIKE
 

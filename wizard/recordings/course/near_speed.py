@@ -9,6 +9,7 @@ from wizard.recordings.course.speed_course import SpeedCourse
 _BETWEEN = 10.0  # s between two speeds that are seen, over which a drum's is put evenly (an estimate)
 _BEYOND = 4.0  # s before the first speed that is seen
 _NEAR = 4.0  # s of the course that tell its slope
+_FEWEST = 4  # points of the course that a slope is taken from
 _SLOWEST = 1.0  # turns a second: slower is no ramp
 
 
@@ -28,7 +29,7 @@ def near_speed(course: SpeedCourse, at: float) -> tuple[float, bool] | None:
     if len(before) and after[0] - before[-1] <= _BETWEEN:
         return float(np.interp(at, course.at[seen], course.speed[seen])), False
     near = seen & (course.at >= after[0]) & (course.at <= after[0] + _NEAR)
-    if after[0] - at > _BEYOND or near.sum() < _NEAR:
+    if after[0] - at > _BEYOND or near.sum() < _FEWEST:
         return None
     slope, level = np.polyfit(course.at[near] - at, course.speed[near], 1)
     return (float(level), False) if slope > 0 and level >= _SLOWEST else None

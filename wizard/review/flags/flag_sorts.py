@@ -64,22 +64,23 @@ def rules_of(kind: str = "", gravity: str = "") -> tuple[FlagId, ...]:
 
 def sort_words(rules: tuple[str, ...]) -> str:
     """'safety (high), evidence (middle)': the kinds of some rules, each with its greatest gravity; empty for none."""
+    found = _gravest(rules)
+    return ", ".join(f"{kind} ({found[kind]})" for kind in FlagKind if kind in found)
+
+
+def sort_letters(rules: tuple[str, ...]) -> str:
+    """The same as 'Seh': a letter a kind that there is, large where its gravity is high."""
+    found = _gravest(rules)
+    letters = [(kind.value[0], found[kind]) for kind in FlagKind if kind in found]
+    return "".join(letter.upper() if gravity is FlagGravity.HIGH else letter for letter, gravity in letters)
+
+
+def _gravest(rules: tuple[str, ...]) -> dict[FlagKind, FlagGravity]:
+    """The kinds of some rules, each with its greatest gravity."""
     found: dict[FlagKind, FlagGravity] = {}
     ranks = tuple(FlagGravity)
     for rule in FlagId:
         if rule.value in rules:
             kind, gravity = SORTS[rule]
             found[kind] = min(gravity, found.get(kind, gravity), key=ranks.index)
-    return ", ".join(f"{kind} ({found[kind]})" for kind in FlagKind if kind in found)
-
-
-def sort_letters(rules: tuple[str, ...]) -> str:
-    """The same in four columns: 'S e h', a letter a kind, large where its gravity is high."""
-    words = sort_words(rules)
-    letters = [
-        (kind.value[0].upper() if f"{kind} (high)" in words else kind.value[0])
-        if f"{kind} (" in words
-        else ""
-        for kind in FlagKind
-    ]
-    return "".join(letters)
+    return found

@@ -190,7 +190,7 @@ class JobController:
             self.opened.session.do(act)
         except Refused as refusal:
             result = self._refused(act, refusal)
-            if isinstance(act, cmd.TakeSpin) and isinstance(result, Refusal):
+            if isinstance(act, cmd.TakeSpin | cmd.TakeRecording) and isinstance(result, Refusal):
                 self.opened.let_go(act.name)
             return result
         except JournalFull as full:
