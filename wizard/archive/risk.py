@@ -33,6 +33,7 @@ STOPPED = RiskReason(30, "work stopped, not closed")
 OUTCOMES: Mapping[str, RiskReason] = {
     JobOutcome.STOPPED: RiskReason(30, "left with work stopped"),
     JobOutcome.NOT_PROVED: RiskReason(25, "repaired, not proved"),
+    JobOutcome.UNEXPLAINED: RiskReason(25, "a fault showed, cause not found"),
     JobOutcome.NO_FAULT: RiskReason(15, "no fault confirmed"),
     JobOutcome.DECLINED: RiskReason(10, "repair declined"),
     UNDER_WAY: RiskReason(5, "not closed"),

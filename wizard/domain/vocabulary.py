@@ -227,6 +227,7 @@ class JobOutcome(StrEnum):
     PROVED = "proved"
     NOT_PROVED = "not-proved"
     NO_FAULT = "no-fault"
+    UNEXPLAINED = "unexplained"
     DECLINED = "declined"
     ON_ORDER = "on-order"
     STOPPED = "stopped"

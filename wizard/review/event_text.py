@@ -211,7 +211,8 @@ def _decided(view: JobView, event: ev.Decided) -> str:
     faults = [view.flow.faults[f].says if f in view.flow.faults else f for f in event.faults]
     again = [view.flow.faults[f].says for f in event.again if f in view.flow.faults]
     once_more = f" It did not hold, and is repaired once more: {', '.join(again)}." if again else ""
-    if proof_queries.failed_proof(view) and not again and set(event.faults) <= set(view.state.decided or ()):
+    after = proof_queries.failed_proof(view) and not proof_queries.none_decided(view)
+    if after and not again and set(event.faults) <= set(view.state.decided or ()):
         stays = f" It stays decided: {', '.join(faults)}." if faults else ""
         return f"Confirmed after the failed proof: nothing else.{stays}{_because(event.reason)}"
     return f"Confirmed: {', '.join(faults) or 'no fault'}.{once_more}{_because(event.reason)}"

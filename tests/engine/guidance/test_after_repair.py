@@ -6,6 +6,10 @@ from dataclasses import replace
 
 from tests.helpers.flows.flow_edits import edited
 from tests.helpers.jobs import Job, good
+from wizard.documents.papers.customer_handover import customer_handover
+from wizard.documents.papers.technician_record import technician_record
+from wizard.documents.text.proof_text import UNEXPLAINED
+from wizard.documents.writers.markdown import MARKDOWN
 from wizard.domain.references import StepRef
 from wizard.domain.vocabulary import JobOutcome, NextKind, RefusalReason
 from wizard.engine.driver import Driver
@@ -126,6 +130,42 @@ def test_nothing_else_found_is_a_decision_that_leaves_the_job_unproved() -> None
     while job.state.outcome is None:
         job.follow(next_queries.next_up(job.view))
     assert job.state.outcome is JobOutcome.NOT_PROVED
+
+
+def sound_but_walking() -> Job:
+    """Nothing was found and no fault confirmed; then the machine walks 60 mm in the proving spin."""
+    job = Job()
+    job.until(NextKind.DECIDE)
+    job.do(c.Confirm(("normal",)))
+    while (coming := next_queries.next_up(job.view)).target != "spin":
+        job.follow(coming)
+    job.come_to("spin")
+    job.measure(60)
+    return job
+
+
+def test_a_spin_that_fails_where_no_fault_was_confirmed_is_no_end_without_fault() -> None:
+    """What is wrong is decided anew; where nobody finds it, the job says so on the papers, and not 'no fault'."""
+    job = sound_but_walking()
+    coming = next_queries.next_up(job.view)
+    assert coming.kind is NextKind.DECIDE and coming.why.endswith("failed: what is wrong?")
+    job.do(c.Confirm((), reason="The customer needs the room now."))
+    while job.state.outcome is None:
+        job.follow(next_queries.next_up(job.view))
+    assert job.state.outcome is JobOutcome.UNEXPLAINED
+    for paper in (customer_handover(job.view), technician_record(job.view)):
+        text = " ".join(MARKDOWN.write(paper).decode().split())
+        assert "fault showed" in text and UNEXPLAINED in text and "did not come out well" in text
+        assert "no fault confirmed" not in text.casefold() and "Decided: Normal" not in text
+
+
+def test_a_fault_found_after_the_failed_spin_is_repaired_and_proved() -> None:
+    """The way back from 'nothing is wrong': the search is open again, and its repair is asked."""
+    job = sound_but_walking()
+    assert open_inspections(job.view)
+    job.do(c.Confirm(("dampers-worn",)))
+    assert job.state.decided == ("dampers-worn",)
+    assert next_queries.next_up(job.view).kind is NextKind.REPAIR
 
 
 def test_a_second_fault_stands_beside_the_first() -> None:

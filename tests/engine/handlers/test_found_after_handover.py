@@ -43,10 +43,17 @@ def sensed(job: Job, answer: str) -> None:
         job.answer(*((answer,) if job.at == "sensing.big-bag" else ()))
 
 
+def decided_anew(job: Job) -> None:
+    """A run that fails after 'no fault' asks first what is wrong; nobody can say."""
+    assert next_queries.next_up(job.view).kind is NextKind.DECIDE
+    job.do(c.Confirm((), "Nobody can say."))
+
+
 @pytest.mark.parametrize("way", WAYS)
 def test_a_run_that_fails_after_the_handover_is_told(way):
     job = handed_over(way)
     sensed(job, "runs")
+    decided_anew(job)
     coming = next_queries.next_up(job.view)
     assert (coming.kind, coming.target, coming.step) == (NextKind.HANDOVER, "handover", "")
     assert "older" in coming.why

@@ -6,8 +6,8 @@ from wizard.documents.content.search_coverage import search_coverage
 from wizard.documents.document_tree import Block, Evidence, Paragraph, Sentence, stated
 from wizard.documents.papers.use_warning import use_warning
 from wizard.documents.report.report_tree import PagePart
-from wizard.documents.text.proof_text import unproved
-from wizard.domain.vocabulary import JobState
+from wizard.documents.text.proof_text import UNEXPLAINED, ending, unfinished_words, unproved
+from wizard.domain.vocabulary import JobOutcome, JobState
 from wizard.engine.state.job_view import JobView
 
 TITLE = "May it be used?"
@@ -28,8 +28,14 @@ def _words(view: JobView) -> list[Sentence]:
     if view.state.job is not JobState.CLOSED:
         return [stated(GOING_ON, evidence=Evidence.RECORDED)]
     found = [stated(NOTHING, evidence=Evidence.RECORDED)]
-    if unproved(view):
-        found.append(stated(NOT_PROVED, evidence=Evidence.RECORDED))
+    if gaps := unproved(view):
+        unexplained = ending(view) is JobOutcome.UNEXPLAINED
+        words = (
+            [unfinished_words(view.flow, gap) for gap in gaps] + [UNEXPLAINED]
+            if unexplained
+            else [NOT_PROVED]
+        )
+        found += [stated(one, evidence=Evidence.RECORDED) for one in words]
     if view.state.decided is not None and not search_coverage(view).whole:
         found.append(stated(UNSEEN, evidence=Evidence.NOT_LOOKED_AT))
     return found

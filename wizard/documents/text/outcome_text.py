@@ -14,6 +14,7 @@ OUTCOMES: Mapping[JobOutcome | None, str] = {
     JobOutcome.PROVED: "repaired and proved",
     JobOutcome.NOT_PROVED: "repaired, not proved",
     JobOutcome.NO_FAULT: "no fault confirmed",
+    JobOutcome.UNEXPLAINED: "a fault showed, cause not found",
     JobOutcome.DECLINED: "repair declined",
     JobOutcome.ON_ORDER: "parts on order",
     JobOutcome.STOPPED: "work stopped",

@@ -7,7 +7,7 @@ from collections.abc import Mapping
 from wizard.documents.text.formatting import also
 from wizard.domain.vocabulary import InspectionResult, JobOutcome
 from wizard.engine.handlers import visit_end
-from wizard.engine.queries.proving import UnfinishedProof, unfinished_proofs
+from wizard.engine.queries.proving import UnfinishedProof, failing_proofs, unfinished_proofs
 from wizard.engine.state.job_view import JobView
 from wizard.flow.model import Flow
 
@@ -22,9 +22,18 @@ _STANDS: Mapping[InspectionResult, str] = {
 
 
 def unproved(view: JobView) -> tuple[UnfinishedProof, ...]:
-    """What keeps a repair that was made from being proved; none where the job ends, or ended, otherwise."""
-    ended = view.state.outcome or (visit_end.outcome(view) if view.state.decided is not None else None)
+    """What keeps a repair that was made from being proved, or what failed where no fault was confirmed; none where the
+    job ends, or ended, otherwise.
+    """
+    ended = ending(view)
+    if ended is JobOutcome.UNEXPLAINED:
+        return failing_proofs(view)
     return unfinished_proofs(view) if ended is JobOutcome.NOT_PROVED else ()
+
+
+def ending(view: JobView) -> JobOutcome | None:
+    """How the job ended, or would end now; None while nothing was decided."""
+    return view.state.outcome or (visit_end.outcome(view) if view.state.decided is not None else None)
 
 
 def unfinished_words(flow: Flow, proof: UnfinishedProof) -> str:
@@ -37,7 +46,14 @@ def unfinished_words(flow: Flow, proof: UnfinishedProof) -> str:
     )
 
 
-def proof_words(flow: Flow, proofs: tuple[UnfinishedProof, ...]) -> str:
-    """'What would prove it: Proving spin, done to the end, with nothing that fails.'"""
-    titles = dict.fromkeys(flow.title_of(proof.inspection) for proof in proofs)
+UNEXPLAINED = "What causes it was not found. It takes another visit to look further."
+
+
+def proof_words(view: JobView, proofs: tuple[UnfinishedProof, ...]) -> str:
+    """'What would prove it: Proving spin, done to the end, with nothing that fails.' Where nothing was confirmed, so
+    that there is nothing to prove: that the cause was not found.
+    """
+    if ending(view) is JobOutcome.UNEXPLAINED:
+        return UNEXPLAINED
+    titles = dict.fromkeys(view.flow.title_of(proof.inspection) for proof in proofs)
     return f"What would prove it: {', '.join(titles)}, done to the end, with nothing that fails."

@@ -15,8 +15,8 @@ from wizard.engine.handlers.transaction import Transaction, arrive, clear_screen
 from wizard.engine.handlers.widening import anew, widen
 from wizard.engine.messages import commands as cmd
 from wizard.engine.messages.events import Closed, HandedOver, MadeSafe, Released, VisitBegan
-from wizard.engine.queries import machine_queries, next_queries, stopped
-from wizard.engine.queries.proving import unfinished_proofs
+from wizard.engine.queries import machine_queries, next_queries, proof_queries, stopped
+from wizard.engine.queries.proving import failing_proofs, unfinished_proofs
 from wizard.engine.queries.standing_stops import uncleared
 from wizard.engine.state.job_view import JobView
 from wizard.errors import Refused
@@ -116,15 +116,14 @@ _VERBS = {NextKind.REPAIR: "deal with", NextKind.RECHECK: "measure again:"}
 
 def outcome(view: JobView) -> JobOutcome:
     """How the job ends."""
-    flow, state = view.flow, view.state
+    state = view.state
     if state.job is JobState.STOPPED:
         return JobOutcome.STOPPED
     by_fault = {r.fault: r.outcome for r in state.repairs if r.fault in (state.decided or ())}
     if RepairOutcome.ON_ORDER in by_fault.values():
         return JobOutcome.ON_ORDER
-    real = [f for f in state.decided or () if f in flow.faults and not flow.faults[f].alone]
-    if not real:
-        return JobOutcome.NO_FAULT
+    if proof_queries.none_decided(view) or state.decided is None:
+        return JobOutcome.UNEXPLAINED if failing_proofs(view) else JobOutcome.NO_FAULT
     if RepairOutcome.DECLINED in by_fault.values():
         return JobOutcome.DECLINED
     return JobOutcome.NOT_PROVED if unfinished_proofs(view) else JobOutcome.PROVED

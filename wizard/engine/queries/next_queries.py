@@ -163,7 +163,12 @@ def _after_decision(view: JobView) -> NextUp:
             return NextUp(NextKind.REPAIR, fault, "Confirmed, and not dealt with yet.")
     if failed := proof_queries.failed_proof(view):
         title = flow.inspections[failed.inspection].title
-        return NextUp(NextKind.DECIDE, "", f"{title} failed after the repair: what is left?")
+        why = (
+            "failed: what is wrong?"
+            if proof_queries.none_decided(view)
+            else "failed after the repair: what is left?"
+        )
+        return NextUp(NextKind.DECIDE, "", f"{title} {why}")
     owed = inspection_queries.rechecks(state)
     # What bars a proof may wait for just this: it is the looking again that shows it sound, not the repair.
     if owed and not proof_queries.ordered(state):

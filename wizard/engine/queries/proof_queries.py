@@ -17,16 +17,19 @@ from wizard.safety import Barred
 
 
 def failed_proof(view: JobView) -> AnswerRecord | None:
-    """The last answer that shows a fault still there after what was repaired, where nothing was decided since.
+    """The last answer that shows a fault still there after what was repaired, or after it was decided that there is
+    none, where nothing was decided since.
 
-    It proves a repair or measures it again, it failed, and what it finds is a finding of the search. What it found may
-    bar the proof: it is decided first what is left. None while parts are on order, or what was declined forbids use.
+    It proves a repair or measures it again, it failed, and what it finds is a finding of the search; of a machine that
+    was said to be sound any failure counts. What it found may bar the proof: it is decided first what is left. None
+    while parts are on order, or what was declined forbids use.
     """
     state = view.state
     fitted = [r for r in state.repairs if r.outcome is RepairOutcome.FITTED]
-    if not fitted or state.decided is None or ordered(state) or use_barred(view):
+    none = none_decided(view)
+    if not (fitted or none) or state.decided is None or ordered(state) or use_barred(view):
         return None
-    since = max(state.decided_seq, *(r.seq for r in fitted))
+    since = max((state.decided_seq, *(r.seq for r in fitted)))
     again = {where.inspection for r in fitted for where in r.recheck}
     return next(
         (
@@ -36,10 +39,16 @@ def failed_proof(view: JobView) -> AnswerRecord | None:
             and not g.aside
             and g.verdict is Verdict.FAIL
             and (g.inspection in again or inspection_queries.proves(view.flow, g.inspection))
-            and any(e > 0.5 for f, e in g.evidence.items() if f in view.flow.findings)
+            and (none or any(e > 0.5 for f, e in g.evidence.items() if f in view.flow.findings))
         ),
         None,
     )
+
+
+def none_decided(view: JobView) -> bool:
+    """True where it was decided that no fault is there that could be repaired."""
+    faults, decided = view.flow.faults, view.state.decided
+    return decided is not None and all(f not in faults or faults[f].alone for f in decided)
 
 
 def waiting(state: State, repair: Repair) -> bool:

@@ -36,6 +36,15 @@ def unfinished_proofs(view: JobView) -> tuple[UnfinishedProof, ...]:
     return (*_proofs(view), *_again(view))
 
 
+def failing_proofs(view: JobView) -> tuple[UnfinishedProof, ...]:
+    """The proofs that were made and failed, whether or not anything was repaired: what the machine does is wrong."""
+    return tuple(
+        proof
+        for proof in _proofs(view)
+        if proof.result is InspectionResult.FAIL and inspection_queries.proves(view.flow, proof.inspection)
+    )
+
+
 def _proofs(view: JobView) -> Iterator[UnfinishedProof]:
     for name in proof_queries.demanded(view):
         result = inspection_queries.result(view.state, name)

@@ -37,7 +37,7 @@ class ClosedJob:
         gaps = unproved(view)
         return (
             *(unfinished_words(view.flow, gap) for gap in gaps),
-            *([proof_words(view.flow, gaps)] if gaps else []),
+            *([proof_words(view, gaps)] if gaps else []),
         )
 
     @property

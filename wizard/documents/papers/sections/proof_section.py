@@ -1,32 +1,39 @@
-"""Why a repair that was made is not proved, and what would prove it."""
+"""Why a repair that was made is not proved, and what would prove it; what failed where no fault was confirmed."""
 
 from __future__ import annotations
 
 from wizard.documents.document_tree import BulletList, Evidence, ListItem, Paragraph, Section, stated
-from wizard.documents.text.proof_text import proof_words, unfinished_words, unproved
-from wizard.domain.vocabulary import InspectionResult, RepairOutcome
+from wizard.documents.text.proof_text import ending, proof_words, unfinished_words, unproved
+from wizard.domain.vocabulary import InspectionResult, JobOutcome, RepairOutcome
 from wizard.engine.queries import proof_queries
 from wizard.engine.queries.proving import UnfinishedProof
 from wizard.engine.state.job_view import JobView
 
 
 def proof_section(view: JobView) -> Section | None:
-    """The section of both papers; None where the repair is proved, or none was made."""
+    """The section of both papers; None where the repair is proved, or none was made and nothing failed."""
     gaps = unproved(view)
     if not gaps:
         return None
     items = tuple(
         ListItem((stated(unfinished_words(view.flow, gap), evidence=_known(gap.result)),)) for gap in gaps
     )
-    close = Paragraph((stated(proof_words(view.flow, gaps), evidence=Evidence.ADVICE),))
-    return Section("Not proved, because", (BulletList(items), *_nothing_else(view, gaps), close))
+    close = Paragraph((stated(proof_words(view, gaps), evidence=Evidence.ADVICE),))
+    title = "Seen at the end" if ending(view) is JobOutcome.UNEXPLAINED else "Not proved, because"
+    return Section(title, (BulletList(items), *_nothing_else(view, gaps), close))
 
 
 def _nothing_else(view: JobView, gaps: tuple[UnfinishedProof, ...]) -> tuple[Paragraph, ...]:
     """That nothing else was confirmed, where that was decided after the proof had failed."""
     fitted = [r.seq for r in view.state.repairs if r.outcome is RepairOutcome.FITTED]
     failed = any(gap.result is InspectionResult.FAIL for gap in gaps)
-    if not failed or proof_queries.failed_proof(view) or view.state.decided_seq <= max(fitted, default=0):
+    if (
+        not fitted
+        or ending(view) is JobOutcome.UNEXPLAINED
+        or not failed
+        or proof_queries.failed_proof(view)
+        or view.state.decided_seq <= max(fitted)
+    ):
         return ()
     words = "After that it was decided what is left: nothing else was confirmed."
     return (Paragraph((stated(words, evidence=Evidence.RECORDED),)),)
