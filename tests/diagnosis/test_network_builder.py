@@ -6,7 +6,9 @@ import numpy as np
 import pytest
 
 from tests.helpers.networks import rank
-from wizard.diagnosis.network_builder import build
+from wizard.diagnosis.network_builder import Networks, build
+from wizard.flow.loading.flow_loader import load
+from wizard.flow.loading.shipped_flows import folder_of
 from wizard.flow.model import Fault, Finding, Flow, Remedy
 
 
@@ -76,3 +78,21 @@ def test_machine_without_a_kind_is_an_error(text, machine) -> None:
     """Without an answer to the kind, or with one that no fault knows, it says so."""
     with pytest.raises(ValueError, match=text):
         build(flow(), machine)
+
+
+def test_a_network_is_built_once_for_machines_that_it_is_the_same_for() -> None:
+    """Each is as it would be built anew; of the shipped flow machines that differ in a serial number share theirs."""
+    flow = load(folder_of("washer-shake"))
+    networks = Networks.of(flow)
+    plain = {"kind": "front-loader", "motor": "brushed", "serial": "X1"}
+    machines = [plain, {**plain, "serial": "X2"}, {**plain, "motor": "direct"}, {**plain, "kind": "top-hung"}]
+    for machine in machines:
+        once, anew = networks.of_machine(machine), build(flow, machine)
+        assert (once.faults, once.findings) == (anew.faults, anew.findings)
+        assert np.array_equal(once.by_severity, anew.by_severity) and np.array_equal(once.priors, anew.priors)
+    assert networks.of_machine(machines[0]) is networks.of_machine(machines[1])
+    read = {
+        *(fact for one in flow.findings.values() for fact in one.applies),
+        *(fact for one in flow.faults.values() for fact in one.unless),
+    }
+    assert {flow.kind, *read} == set(networks.deciding)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping
+from dataclasses import dataclass, field
 
 import numpy as np
 
@@ -57,6 +58,31 @@ def build(flow: Flow, machine: Mapping[str, str]) -> Network:
         leak_levels=np.array([flow.severity.get(s, 0.0) for s in FaultSeverity])
         / sum(flow.severity.values()),
     )
+
+
+@dataclass(frozen=True, slots=True)
+class Networks:
+    """The networks of a flow's machines, each built once: machines differ in much that no network depends on."""
+
+    flow: Flow
+    deciding: tuple[str, ...]
+    built: dict[tuple[str | None, ...], Network] = field(default_factory=dict, repr=False)
+
+    @classmethod
+    def of(cls, flow: Flow) -> Networks:
+        """None built yet."""
+        conditions = (
+            *(finding.applies for finding in flow.findings.values()),
+            *(fault.unless for fault in flow.faults.values()),
+        )
+        return cls(flow, tuple(sorted({flow.kind, *(fact for facts in conditions for fact in facts)})))
+
+    def of_machine(self, machine: Mapping[str, str]) -> Network:
+        """As ``build``."""
+        key = tuple(map(machine.get, self.deciding))
+        if key not in self.built:
+            self.built[key] = build(self.flow, machine)
+        return self.built[key]
 
 
 def severity_shares(flow: Flow, fault: Fault) -> list[float]:

@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 
 import numpy as np
 
-from wizard.diagnosis.network_builder import build
+from wizard.diagnosis.network_builder import Networks
 from wizard.diagnosis.network_posterior import weigh
 from wizard.diagnosis.noisy_or.inputs import Floats
 from wizard.flow.model import Flow
@@ -95,9 +95,9 @@ def score(
 
 def _scores(flow: Flow, sessions: Sequence[Observation]) -> Floats:
     """Log loss (bits) and Brier score of each session (N x 2); doubtful faults are not scored."""
-    found = []
+    found, networks = [], Networks.of(flow)
     for seen in sessions:
-        network = build(flow, seen.facts)
+        network = networks.of_machine(seen.facts)
         told = {f: e for f, e in seen.evidence.items() if f in network.findings}
         chances = weigh(network, told).probabilities
         assert seen.faults is not None

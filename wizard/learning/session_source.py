@@ -5,9 +5,10 @@ Many sessions share one flow: it is read once in each process. Two processes ver
 
 from __future__ import annotations
 
+import gc
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
-from functools import lru_cache, partial
+from functools import cache, lru_cache, partial
 from pathlib import Path
 from types import MappingProxyType
 
@@ -28,6 +29,10 @@ AT_A_TIME = 8
 """So many sessions a process is given at once."""
 KEPT = 400
 """After so many sessions what was read is remembered, whatever may come."""
+_ALLOCATED = 100_000
+"""After so many new objects a process that reads looks for cycles: reading leaves hardly any, and searching for them
+took a twentieth of it.
+"""
 Say = Callable[[int, int], None]
 
 
@@ -143,7 +148,17 @@ def _spread(
 def _read_some(
     flow_id: str, known: Known, some: Sequence[tuple[SessionPlace, bool]]
 ) -> list[Observation | LeftOut]:
-    return [read_one(flow_id, known, place, sound) for place, sound in some]
+    found = [read_one(flow_id, known, place, sound) for place, sound in some]
+    _settle()
+    return found
+
+
+@cache
+def _settle() -> None:
+    """In a process that does nothing else: the flow and the program, which stay, are searched for cycles no more."""
+    gc.collect()
+    gc.freeze()
+    gc.set_threshold(_ALLOCATED)
 
 
 @lru_cache(maxsize=8)

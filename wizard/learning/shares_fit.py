@@ -13,7 +13,7 @@ from dataclasses import dataclass
 import numpy as np
 from scipy.stats import beta
 
-from wizard.diagnosis.network_builder import build
+from wizard.diagnosis.network_builder import Networks
 from wizard.diagnosis.network_model import Network
 from wizard.diagnosis.network_posterior import weigh_with
 from wizard.diagnosis.noisy_or.inputs import Floats
@@ -129,15 +129,12 @@ def _climb(
     flow: Flow, some: Sequence[Observation], prior: FaultPriors, now: FaultPriors, strength: float
 ) -> tuple[Floats, Floats]:
     """EM: how often each fault was there given the priors, then the priors given that; the counts, and the priors."""
-    networks: dict[tuple[tuple[str, str], ...], Network] = {}
+    networks = Networks.of(flow)
     priors, counts = now.priors, np.zeros(now.priors.size)
     for _ in range(MOST_ROUNDS):
         counts = np.zeros(priors.size)
         for seen in some:
-            facts = tuple(sorted(seen.facts.items()))
-            if facts not in networks:
-                networks[facts] = build(flow, dict(facts))
-            counts += _there(flow, networks[facts], priors, now.faults, seen)
+            counts += _there(flow, networks.of_machine(seen.facts), priors, now.faults, seen)
         new = fit_priors(counts, float(len(some)), prior, strength)
         moved, priors = float(np.abs(new - priors).max()), new
         if moved < SETTLED:

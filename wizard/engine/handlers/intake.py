@@ -34,7 +34,7 @@ from wizard.engine.queries.standing_stops import contradicted
 from wizard.engine.state.job_state import AnswerRecord, ReadingRecord
 from wizard.engine.state.job_view import JobView
 from wizard.errors import Refused
-from wizard.flow.model import Fact, FactValue, Flow, fits, limit_id, place_fact, reading_of
+from wizard.flow.model import Fact, FactValue, Flow, Step, fits, limit_id, place_fact, reading_of
 from wizard.safety import Ask, Belief, Model, WideningReason
 
 
@@ -224,16 +224,21 @@ def changed_inspections(
 
     ``read``: where a fact was not known yet, the inspections with readings: in others no items were counted by it.
     """
+    differ = {fact for fact in (*before, *after) if before.get(fact) != after.get(fact)}
     changed = set()
     for inspection in flow.inspections.values():
-        if fits(inspection.applies, before) != fits(inspection.applies, after):
+        touched = not differ.isdisjoint(inspection.applies)
+        otherwise = touched and fits(inspection.applies, before) != fits(inspection.applies, after)
+        counted = read is None or inspection.id in read
+        if otherwise or (counted and any(_counted_by(step) in differ for step in inspection.steps)):
             changed.add(inspection.id)
-        for step in inspection.steps:
-            reading = reading_of(step)
-            each = reading.each if reading else place_fact(step)
-            if each and before.get(each) != after.get(each) and (read is None or inspection.id in read):
-                changed.add(inspection.id)
     return frozenset(changed)
+
+
+def _counted_by(step: Step) -> str | None:
+    """The fact by which the items or places of a step are counted, if one is."""
+    reading = reading_of(step)
+    return reading.each if reading else place_fact(step)
 
 
 def _forget_unasked(d: Transaction) -> None:
