@@ -68,7 +68,7 @@ def test_a_whole_job_with_worn_dampers_killed_half_way_and_finished(tmp_path, fo
     case = written(folder, "dampers-worn")
     first = TerminalAhead(tmp_path, "job", "--flow", "washer-shake")
     Technician(first, flow, case).play(until="damper 2, out")
-    assert "■ POWER HELD, PART OFF?, TRIED" in first.text, "a damper is off its pin, to be pulled"
+    assert "■ POWER HELD, TUB BLOCKED, PART OFF?" in first.text, "a damper is off its pin, to be pulled"
     before = events(tmp_path)
     first.kill()
     name = session_of(tmp_path).name
