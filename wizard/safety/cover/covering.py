@@ -191,10 +191,12 @@ class Cover:
                 break
             before |= row.missing
             if not sets & row.missing:
-                sets = _resting(row, sets, aside)
+                if row.bases:
+                    sets = _resting(row, sets, aside)
                 continue
             held = narrowed(sets, row.block.bits, ~row.missing)
-            held = _resting(row, held, aside) if held else 0
+            if held and row.bases:
+                held = _resting(row, held, aside)
             for kind, acts in row.kinds:
                 part = narrowed(sets, row.block.bits, kind)
                 part = split(part, row.where)[0] if part else 0
@@ -202,9 +204,11 @@ class Cover:
                     continue
                 inner = frame | before & ~row.missing | row.present & ~kind
                 for after in self._establish(row, part, acts, inner, frame, doing):
-                    again = list(_broken(after, before, (r.block for r in rows)))
-                    back += again
-                    held |= _intact(after, before, self.compiled)
+                    if after & before:
+                        back += _broken(after, before, (r.block for r in rows))
+                        held |= _intact(after, before, self.compiled)
+                    else:
+                        held |= after
             sets = held
         return sets, back, aside
 
@@ -253,7 +257,12 @@ class Cover:
             raise _Open(sets, (*(d.id for d in doing), act.id), row.block.id)
         self.notes.acts.add(act)
         ready = self._meet(act.rows, sets, inner, (*doing, act))
-        for after in self._after(act, ready) if ready else ():
+        if not ready:
+            return
+        for after in self._after(act, ready):
+            if not after & frame:
+                yield after
+                continue
             self.notes.escaped += _broken(after, frame, self.compiled.blocks.values())
             if kept := _intact(after, frame, self.compiled):
                 yield kept

@@ -103,6 +103,8 @@ class FlowBlocks:
     resting: int = 0
     """All bits of what rests on something, and of what it rests on."""
     known: dict[tuple[tuple[str, frozenset[str]], ...], tuple[NeedBlocks, ...]] = field(default_factory=dict)
+    single: dict[tuple[str, frozenset[str]], NeedBlocks] = field(default_factory=dict)
+    """Each need of one condition, made once."""
     spans: dict[int, int] = field(default_factory=dict)
 
     @classmethod
@@ -195,6 +197,12 @@ class FlowBlocks:
         return bits if more == bits else self._supported(more)
 
     def _row(self, condition: str, allowed: frozenset[str]) -> NeedBlocks:
+        made = self.single.get((condition, allowed))
+        if made is None:
+            made = self.single[condition, allowed] = self._made_row(condition, allowed)
+        return made
+
+    def _made_row(self, condition: str, allowed: frozenset[str]) -> NeedBlocks:
         block = self.blocks[condition]
         mask = block.mask(allowed)
         may = tuple(d for d in self.doings if _gives(d, block, mask))
