@@ -1,4 +1,4 @@
-"""The one fold: state and a recorded event give the next state. Pure, total, and without a clock or a flow.
+"""The one fold: state and a recorded event give the next state. Pure, total, without a clock, and without a flow's rules.
 
 Live work, resuming, replay, re-judging and cases all go through ``fold``; nothing else makes a State.
 """

@@ -69,7 +69,7 @@ class FigureMeaning:
         Verdict | None,
         KeySpec(
             "What the recording is judged where it holds: pass, watch or fail; the worst counts. Likely and not sure: "
-            "watch at worst. Left out: it judges nothing."
+            "watch. Left out: it judges nothing."
         ),
     ] = None
     source: Annotated[Text, KeySpec("Where its bounds and weights come from."), Fit(3, WIDTH)] = ""
