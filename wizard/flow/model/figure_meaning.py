@@ -18,7 +18,8 @@ from wizard.flow.model.consequences import Weights
 class FigureMeaning:
     """One row of what a recording means: it holds where a figure of this kind lies in a range, or isn't there.
 
-    It counts by how likely it holds, by the figure's own uncertainty. What a recording can't tell holds no row.
+    It counts by how likely it holds, by the figure's own uncertainty. A row about what a recording can't tell doesn't
+    hold.
     """
 
     figure: Annotated[FigureKind, KeySpec("The kind of figure.")]
