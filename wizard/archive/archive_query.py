@@ -190,7 +190,7 @@ _TAGGED = {
 
 
 def row_of(found: RowMapping, flags: tuple[str, ...]) -> ArchiveRow:
-    """A row of what the database gave. ValueError where a standing is none of ours."""
+    """A row made of what the database gave. ValueError where a standing is unknown."""
     values = {column.name: found[column.name] for column in _COLUMNS}
     values["standing"] = SignStanding(values["standing"])
     values["looked"] = bool(values["looked"])

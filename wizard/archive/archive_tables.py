@@ -32,6 +32,12 @@ def _text(name: str) -> Column[str]:
     return Column(name, Text, nullable=False, server_default="")
 
 
+def _session(key: bool = False) -> Column[int]:
+    """The session that a row is of, with which it is deleted. ``key``: it is a part of the row's own key."""
+    of = ForeignKey("session.number", ondelete="CASCADE")
+    return Column("number", Integer, of, nullable=False, primary_key=key, autoincrement=False)
+
+
 _PLAIN = Text().with_variant(Text(collation="C"), "postgresql")
 """A text that is sorted byte by byte, wherever the database stands: SQLite does so anyhow."""
 
@@ -73,7 +79,7 @@ its digest; ``plate``: maker and serial number as ``machine_plate.plate`` has th
 tag = Table(
     "tag",
     metadata,
-    Column("number", Integer, ForeignKey("session.number", ondelete="CASCADE"), nullable=False),
+    _session(),
     Column("kind", String(10), nullable=False),
     Column("value", Text, nullable=False),
 )
@@ -92,13 +98,7 @@ tally = Table(
     metadata,
     Column("kind", SmallInteger, primary_key=True, autoincrement=False),
     Column("name", Integer, ForeignKey("named.id"), primary_key=True, autoincrement=False),
-    Column(
-        "number",
-        Integer,
-        ForeignKey("session.number", ondelete="CASCADE"),
-        primary_key=True,
-        autoincrement=False,
-    ),
+    _session(key=True),
     Column("hit", SmallInteger, nullable=False),
     Column("amount", Integer, nullable=False, server_default="0"),
     Column("own", Integer, nullable=False, server_default="0"),
@@ -109,7 +109,7 @@ tally = Table(
 judged = Table(
     "judged",
     metadata,
-    Column("number", Integer, ForeignKey("session.number", ondelete="CASCADE"), nullable=False),
+    _session(),
     Column("rule", String(30), nullable=False),
     Column("event", Integer, nullable=False),
     Column("fair", Integer, nullable=False),
@@ -120,7 +120,7 @@ judged = Table(
 kept_file = Table(
     "kept_file",
     metadata,
-    Column("number", Integer, ForeignKey("session.number", ondelete="CASCADE"), nullable=False),
+    _session(),
     Column("digest", String(64), nullable=False),
     Column("photo", SmallInteger, nullable=False),
 )
@@ -129,7 +129,7 @@ kept_file = Table(
 reading_row = Table(
     "reading_row",
     metadata,
-    Column("number", Integer, ForeignKey("session.number", ondelete="CASCADE"), nullable=False),
+    _session(),
     Column("step", Text, nullable=False),
     Column("readings", Text, nullable=False),
     Column("mark", String(24), nullable=False),
@@ -143,7 +143,7 @@ reading_row = Table(
 stretch = Table(
     "stretch",
     metadata,
-    Column("number", Integer, ForeignKey("session.number", ondelete="CASCADE"), nullable=False),
+    _session(),
     Column("person", Text, nullable=False),
     Column("begin", BigInteger, nullable=False),
     Column("end", BigInteger, nullable=False),

@@ -137,33 +137,41 @@ def _rules(thresholds: Thresholds) -> str:
 
 
 def _read(index: ArchiveIndex, store: Store, names: Sequence[str], processes: int, say: Say) -> int:
-    done = 0
-    if not names or not say(BringingUp.READ, 0, len(names)):
+    if not names:
         return 0
     from wizard.archive.one_session import facts_at
 
-    with _each(partial(facts_at, store.root, store.known, store.ledger), names, processes) as batches:
-        for batch in batches:
-            index.put(batch)
-            done += len(batch)
-            if not say(BringingUp.READ, done, len(names)):
-                break
-    return done
+    work = partial(facts_at, store.root, store.known, store.ledger)
+    return _through(work, index.put, names, processes, partial(say, BringingUp.READ))
 
 
 def _look(
     index: ArchiveIndex, store: Store, names: Sequence[str], rules: Thresholds, processes: int, say: Say
 ) -> int:
-    done = 0
-    if not names or not say(BringingUp.APPRAISED, 0, len(names)):
+    if not names:
         return 0
     from wizard.archive.one_session import look_at
 
-    with _each(partial(look_at, store.root, store.known, store.ledger, rules), names, processes) as batches:
+    work = partial(look_at, store.root, store.known, store.ledger, rules)
+    return _through(work, index.appraised, names, processes, partial(say, BringingUp.APPRAISED))
+
+
+def _through(
+    work: Callable[[str], T],
+    put: Callable[[list[T]], object],
+    names: Sequence[str],
+    processes: int,
+    say: Callable[[int, int], bool],
+) -> int:
+    """Put into the index what the work makes of each session, until ``say`` says no; how many were."""
+    done = 0
+    if not say(0, len(names)):
+        return 0
+    with _each(work, names, processes) as batches:
         for batch in batches:
-            index.appraised(batch)
+            put(batch)
             done += len(batch)
-            if not say(BringingUp.APPRAISED, done, len(names)):
+            if not say(done, len(names)):
                 break
     return done
 

@@ -17,7 +17,7 @@ def plate(maker: str, serial: str) -> str:
 
 
 def day_number(day: str) -> int:
-    """A day counted from 1 January of year 1; 0 where the text is none of the calendar."""
+    """A day counted from 1 January of year 1; 0 where the text is no day of the calendar."""
     try:
         return date.fromisoformat(day).toordinal()
     except ValueError:

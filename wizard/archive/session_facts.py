@@ -97,5 +97,5 @@ class SessionFacts:
 
 
 def clean(text: str) -> str:
-    """A text that every database keeps: without NUL, which one of them refuses, and without halves of letters."""
+    """A text that every database keeps: without NUL, which one of them refuses, and without lone surrogates."""
     return text.replace("\0", "").encode("utf-8", "replace").decode("utf-8")

@@ -92,7 +92,7 @@ class CommandContext:
         return lines.run(self.store, self.flows, self._there(resume), self._known(flow))
 
     def _there(self, resume: str) -> str:
-        """The whole name of a session to take up; empty for none. UsageError where there is none of that name."""
+        """The whole name of a session to resume; empty for none. UsageError where there is none of that name."""
         name = self.store.home.find(resume) if resume else ""
         if name:
             self.store.home.session_folder(name)

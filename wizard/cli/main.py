@@ -85,5 +85,5 @@ def main(args: Sequence[str] | None = None) -> int:
     """Run the command line (``sys.argv`` by default) and return the exit code: see ``wizard.errors.EXIT_CODES``."""
     code = guarded(steadfoot, list(sys.argv[1:] if args is None else args))
     if args is None:
-        gc.freeze()  # The program ends here: nothing is to be searched for cycles any more, which takes a tenth of it.
+        gc.freeze()  # Only the end is left: looking for reference cycles would take a tenth of the whole run.
     return code

@@ -147,8 +147,8 @@ def _prove(files: Mapping[str, bytes]) -> None:
 def write(target: Path, files: Mapping[str, bytes]) -> None:
     """Write all files of a flow, or none: into a folder beside the target, which then takes its name.
 
-    An empty folder that is there stays the one that it is, since somebody may stand in it: they are moved into it.
-    What is made is for this user's eyes alone, whatever the umask.
+    An empty folder that exists is kept, since it may be somebody's working directory: the files are moved into it.
+    Only this user can read what is made, whatever the umask.
     """
     there = target.is_dir()
     if not there:

@@ -27,7 +27,7 @@ def as_json(function: F) -> F:
 
 
 def write_json(value: object) -> None:
-    """Write a value as JSON, one line an entry at the top; letters as they are, what a terminal obeys as its escape."""
+    """Write a value as JSON, one line an entry at the top; letters unescaped, control characters escaped."""
     click.echo(harmless_json(json.dumps(value, indent=2, ensure_ascii=False)))
 
 
@@ -42,7 +42,7 @@ def write_table(rows: Sequence[Sequence[str]], heads: Sequence[str]) -> None:
 def write_lines(lines: Iterable[str], indent: int = 0, whole: bool = False, hang: int = 2) -> None:
     """Write lines, each indented and, unless it must stay ``whole``, broken between words at a terminal's edge.
 
-    A line is one: a newline in a text of it is written as its code, so that nobody's words look like a line of ours.
+    Each stays one line: a newline inside it is written as its escape, so that no text passes for a line of the program.
     """
     for line in lines:
         text = f"{' ' * indent}{harmless(line)}"

@@ -34,7 +34,7 @@ def lines_of(loaded: Loaded) -> Iterator[str]:
 
 
 def badge_words(words: tuple[str, ...]) -> str:
-    """'POWER HELD / TRIED': the words of a badge in one."""
+    """'POWER HELD / TRIED': the words of a badge as one text."""
     return " / ".join(words) or "-"
 
 

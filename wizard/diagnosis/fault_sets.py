@@ -1,6 +1,6 @@
 """The likeliest sets of faults and what each would show: a table for asking 'what if' many times quickly.
 
-The posterior itself is exact and comes from `weighing`. What a check would tell is an average over what it
+The posterior itself is exact and comes from ``network_posterior``. What a check would tell is an average over what it
 may show, and for that the sets of up to three faults are enough.
 """
 
@@ -89,7 +89,7 @@ def _kept(row: NDArray[np.intp], members: Floats, logs: Floats, hidden: Floats, 
 
 def sets_of(network: Network, probabilities: Floats, in_threes: int = MOST_IN_THREES) -> Floats:
     """Rows of 0 and 1: every outcome alone, every fault, every two, and threes of the ``in_threes`` likeliest; each of
-    them also beside all that was there before a repair. None is only of what can't have caused the complaint.
+    them also beside all that was there before a repair. No set holds only what can't have caused the complaint.
     """
     free = [i for i, fault in enumerate(network.faults) if fault not in network.alone]
     likely = sorted(free, key=lambda i: -probabilities[i])[:in_threes]

@@ -1,4 +1,6 @@
-"""The time of an event as people read it: hour and minute, and its day wherever that isn't the day it is read by."""
+"""The time of an event as people read it: hour and minute, and its day where that differs from the day of whoever
+reads it.
+"""
 
 from __future__ import annotations
 

@@ -10,11 +10,9 @@ the time; on every system whoever started it ends it by the clock.
 from __future__ import annotations
 
 import json
-import os
 import subprocess
 import sys
 from collections.abc import Iterator
-from contextlib import suppress
 from pathlib import Path
 from threading import Timer
 from typing import IO, Any
@@ -22,10 +20,10 @@ from typing import IO, Any
 import numpy as np
 from numpy.typing import NDArray
 
-import wizard
 from wizard.foreign.harmless import harmless
 from wizard.foreign.json_reader import read_json
 from wizard.foreign.limits import MB, SOURCE_LIMITS, Source, TooLarge, Unreadable
+from wizard.foreign.process_limits import limit_process, process_environment
 from wizard.foreign.sound_file import SoundFile, SoundHead, fair, within
 
 SECONDS = 120.0
@@ -54,8 +52,12 @@ class SoundApart:
     def __init__(self, path: Path, seconds: float = SECONDS) -> None:
         command = [sys.executable, "-P", "-m", __spec__.name, str(path.absolute())]
         self._process = subprocess.Popen(
-            command, stdin=subprocess.DEVNULL, stdout=subprocess.PIPE, stderr=subprocess.DEVNULL, env=_environment()
-        )  # fmt: skip
+            command,
+            stdin=subprocess.DEVNULL,
+            stdout=subprocess.PIPE,
+            stderr=subprocess.DEVNULL,
+            env=process_environment(),
+        )
         assert self._process.stdout is not None
         self._output: IO[bytes] = self._process.stdout
         self._timer = Timer(seconds, self._process.kill)
@@ -120,25 +122,6 @@ def _head(told: dict[str, Any]) -> SoundHead:
     )
 
 
-def _environment() -> dict[str, str]:
-    """The environment of this one, so that the same program is found, and no more threads are begun than there are."""
-    above = str(Path(wizard.__file__).parent.parent)
-    path = os.pathsep.join(p for p in (above, os.environ.get("PYTHONPATH", "")) if p)
-    return {**os.environ, "PYTHONPATH": path, "OPENBLAS_NUM_THREADS": "1", "PYTHONUTF8": "1"}
-
-
-def _limited() -> None:
-    """Limit this process's memory and its time on the processor, as far as the platform does that."""
-    try:
-        import resource
-    except ImportError:  # Windows: whoever started this one ends it when its time is over.
-        return
-    for kind, most in ((resource.RLIMIT_AS, MEMORY), (resource.RLIMIT_CPU, int(SECONDS / 2))):
-        with suppress(ValueError, OSError):  # macOS limits no address space.
-            hard = resource.getrlimit(kind)[1]
-            resource.setrlimit(kind, (most if hard < 0 else min(most, hard), hard))
-
-
 def _say(output: IO[bytes], **told: Any) -> None:
     data = json.dumps(told).encode("utf-8")
     output.write(len(data).to_bytes(_SIZE, "little") + data)
@@ -146,7 +129,7 @@ def _say(output: IO[bytes], **told: Any) -> None:
 
 def main() -> int:
     """Read the sound that the command line names, and write it."""
-    _limited()
+    limit_process(MEMORY, SECONDS / 2)
     output, head = sys.stdout.buffer, False
     try:
         with SoundFile(Path(sys.argv[1])) as file:

@@ -36,6 +36,8 @@ class Place:
     since: float
 
 
+COUNTER = "sequence"
+"""The key under which an event's number stands in a journal, as ``Place`` has it."""
 _PLACE = tuple(spec.name for spec in fields(Place))
 _HEAD = frozenset({*_PLACE, "kind"})
 _ABSENT = object()
@@ -131,7 +133,7 @@ def _missing(key: str) -> Unfit:
 
 def _name(table: Mapping[str, Any]) -> str:
     """The event of a table for a message: its number and kind as they stand there."""
-    sequence, kind = table.get("sequence", "?"), table.get("kind", "no kind")
+    sequence, kind = table.get(COUNTER, "?"), table.get("kind", "no kind")
     return f"{value_text(sequence)} ({kind[:40] if isinstance(kind, str) else value_text(kind)})"
 
 

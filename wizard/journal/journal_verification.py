@@ -8,6 +8,7 @@ from enum import StrEnum, unique
 from pathlib import Path
 
 from wizard.errors import UsageError
+from wizard.journal.codec import COUNTER
 from wizard.journal.durable_io import load
 from wizard.journal.journal_reader import JournalContents, line_of, transfer_damage
 from wizard.journal.sealed_block import START, grouped
@@ -51,15 +52,12 @@ class Verification:
         return not self.problems
 
 
-def verify(
-    path: Path, printed: str | None = None, counter: str = "sequence", read: JournalContents | None = None
-) -> Verification:
+def verify(path: Path, printed: str | None = None, read: JournalContents | None = None) -> Verification:
     """Check every block of a journal; nothing is altered.
 
     ``printed`` is the chain value from the report, whole or its first 16 digits, in any case and spacing.
-    Only with it are whole blocks cut off the end seen. ``counter`` names the key under which the events are
-    numbered, which tells a missing block from an altered one. ``read``: what was read of it already, each seal
-    of which held; where that is all there is, nothing is gone through again. JournalError if the file can't be read;
+    Only with it are whole blocks cut off the end seen. ``read``: what was read of it already, each seal of which
+    held; where that is all there is, nothing is gone through again. JournalError if the file can't be read;
     UsageError if ``printed`` is not such a value.
     """
     if read is not None and read.plain and printed is None:
@@ -67,7 +65,7 @@ def verify(
     wanted = None if printed is None else _printed(printed)
     data, problems = _restored(load(path))
     pieces = cut(data)
-    links = TamperCheck(pieces, counter)
+    links = TamperCheck(pieces, COUNTER)
     problems += [links.problems[index] for index in sorted(links.problems)]
     sealed = [piece for index, piece in enumerate(pieces) if piece.chain and _sound(links, index)]
     last_chain = (sealed[-1].chain if sealed else None) or START

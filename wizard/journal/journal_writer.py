@@ -217,7 +217,7 @@ class Journal:
 
     def _still_ours(self, block: bytes) -> None:
         """JournalLost if another program replaced or changed the file: writing on would lose events. What was to be
-        written is kept beside it.
+        written is kept, as ``kept_unwritten`` says.
         """
         mine, stamp = os.fstat(self._descriptor), _stamp(self._descriptor)
         try:

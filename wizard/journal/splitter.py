@@ -83,5 +83,7 @@ def _piece(number: int, line: int, raw: bytes) -> Piece:
 
 
 def _like_seal(body: bytes) -> bool:
-    """Whether bytes end in a seal's table line, but for a few: an event may have a key 'chain' of its own."""
+    """Whether bytes end in a seal's table line, give or take a few bytes: an event may have a key 'chain' of its
+    own.
+    """
     return sum(a == b for a, b in zip(body[-len(SEAL) :], SEAL, strict=False)) >= _LIKE_SEAL

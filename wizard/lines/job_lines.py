@@ -1,4 +1,4 @@
-"""Leads an opened job by lines: the scene of its state is said, a line is read, and what it means is done."""
+"""Leads an opened job by lines: prints the scene of its state, reads a line, and does what it means."""
 
 from __future__ import annotations
 

@@ -234,22 +234,22 @@ def _done(flow: Flow, event: ev.RepairDone) -> str:
     return ways.get(event.alternative) or _remedy(flow, event.fault)
 
 
+def _stop(view: JobView, name: str) -> str:
+    """What a stop says; its id where the flow has none of it."""
+    stop = view.flow.stops.get(name)
+    return formatting.sentence(stop.says if stop else name)
+
+
 def _stopped(view: JobView, event: ev.Stopped) -> str:
-    stop = view.flow.stops.get(event.stop)
-    says = formatting.sentence(stop.says if stop else event.stop)
-    return f"Work stopped: {formatting.also(says, event.words)}"
+    return f"Work stopped: {formatting.also(_stop(view, event.stop), event.words)}"
 
 
 def _taken_back(view: JobView, event: ev.StopWithdrawn) -> str:
-    stop = view.flow.stops.get(event.stop)
-    says = formatting.sentence(stop.says if stop else event.stop)
-    return f"Stop taken back as a slip: {says}{_because(event.reason)}"
+    return f"Stop taken back as a slip: {_stop(view, event.stop)}{_because(event.reason)}"
 
 
 def _cleared(view: JobView, event: ev.StopCleared) -> str:
-    stop = view.flow.stops.get(event.stop)
-    says = formatting.sentence(stop.says if stop else event.stop)
-    return f"Stop over: {says} Asked anew and found well, by {event.name}."
+    return f"Stop over: {_stop(view, event.stop)} Asked anew and found well, by {event.name}."
 
 
 def _made_safe(view: JobView, event: ev.MadeSafe) -> str:

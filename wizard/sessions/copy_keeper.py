@@ -107,7 +107,9 @@ class CopyKeeper:
 
 
 def _followed(copy: SecondCopy, size: int) -> str:
-    """What comes of one round; a defect of ours is said as well, for nobody else hears of this thread."""
+    """The result of one round; a defect of the program is reported too, since nothing else sees what this thread
+    raises.
+    """
     try:
         return copy.follow(size)
     except Exception as error:

@@ -52,7 +52,7 @@ def load_damaged(home: Home, known: Known, name: str) -> Loaded:
 def _records(
     tables: Sequence[Mapping[str, Any]], chains: Sequence[str], name: str
 ) -> tuple[tuple[Recorded, ...], tuple[str, ...], tuple[str, ...]]:
-    """The events with their chain values; and a sentence on each whose seal holds over what is none of this format."""
+    """The events with their chain values; and a sentence on each whose seal holds over something of another format."""
     if tables[0].get("kind") == Began.kind:
         records_of(tables[:1], name)  # A journal of another format is refused as ever.
     found, kept, unread = [], [], []

@@ -8,7 +8,6 @@ A flow of one of these digests passed its check here before, and is not checked 
 from __future__ import annotations
 
 import json
-import os
 import subprocess
 import sys
 import traceback
@@ -17,11 +16,11 @@ from dataclasses import asdict
 from pathlib import Path
 from typing import Any
 
-import wizard
 from wizard.errors import FlowError, JournalError, JournalLost, SteadfootError, UsageError
 from wizard.foreign.harmless import harmless
 from wizard.foreign.json_reader import read_json
 from wizard.foreign.limits import IMPORT_MEMORY, IMPORT_SECONDS, MB, Source
+from wizard.foreign.process_limits import limit_process, process_environment
 from wizard.sessions.parcel_reader import ParcelReport
 
 _ERRORS = {kind.__name__: kind for kind in (UsageError, JournalError, JournalLost)}
@@ -43,7 +42,7 @@ def read_apart(
             capture_output=True,
             stdin=subprocess.DEVNULL,
             timeout=seconds,
-            env=_environment(),
+            env=process_environment(),
             check=False,
         )
     except subprocess.TimeoutExpired:
@@ -65,13 +64,6 @@ def _refused(source: Path, why: str) -> JournalError:
     return JournalError(f"{harmless(str(source))}: {why}, so it is not taken in. Nothing was changed.")
 
 
-def _environment() -> dict[str, str]:
-    """The environment of this one, so that the same program is found, and no more threads are begun than there are."""
-    above = str(Path(wizard.__file__).parent.parent)
-    path = os.pathsep.join(p for p in (above, os.environ.get("PYTHONPATH", "")) if p)
-    return {**os.environ, "PYTHONPATH": path, "OPENBLAS_NUM_THREADS": "1", "PYTHONUTF8": "1"}
-
-
 def _taken(report: Any, source: Path) -> ParcelReport:
     """The report of the process, or the error that it tells of."""
     error, says = report["error"], str(report["says"])
@@ -85,20 +77,6 @@ def _taken(report: Any, source: Path) -> ParcelReport:
     problem = _refused(source, "what it holds can't be gone through")
     problem.add_note(says)
     raise problem
-
-
-def _limited() -> None:
-    """Limit this process's memory and its time on the processor, as far as the platform does that."""
-    try:
-        import resource
-    except ImportError:  # Windows: whoever started this one ends it when its time is over.
-        return
-    for kind, most in ((resource.RLIMIT_AS, IMPORT_MEMORY), (resource.RLIMIT_CPU, int(IMPORT_SECONDS / 2))):
-        try:
-            hard = resource.getrlimit(kind)[1]
-            resource.setrlimit(kind, (most if hard < 0 else min(most, hard), hard))
-        except (ValueError, OSError):  # macOS limits no address space.
-            continue
 
 
 def _report(source: Path, stage: Path, sound: frozenset[str]) -> Mapping[str, Any]:
@@ -119,7 +97,7 @@ def _report(source: Path, stage: Path, sound: frozenset[str]) -> Mapping[str, An
 
 def main() -> int:
     """Read the parcel that the command line names, and report."""
-    _limited()
+    limit_process(IMPORT_MEMORY, IMPORT_SECONDS / 2)
     report = _report(Path(sys.argv[1]), Path(sys.argv[2]), frozenset(sys.argv[3:]))
     sys.stdout.buffer.write(json.dumps(report).encode("utf-8"))
     return 0

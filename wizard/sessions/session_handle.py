@@ -135,7 +135,7 @@ class Opened:
 
     @property
     def unsigned(self) -> str:
-        """Why the seal of a visit that was closed just now is not signed though there is a key; empty else."""
+        """Why the seal of a visit that was closed just now is not signed though there is a key; otherwise empty."""
         return self._writer.unsigned
 
     @property
@@ -251,7 +251,7 @@ def _unmade(folder: Path) -> None:
 
 
 def resume(home: Home, clock: Clock, known: Known, name: str, ledger: LedgerFolder) -> Opened:
-    """A session of this home taken up again; ``known``: which flow digests were checked already.
+    """A session of this home, resumed; ``known``: which flow digests were checked already.
 
     JournalBusy, JournalError or FlowError say why it can't be.
     """

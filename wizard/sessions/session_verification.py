@@ -24,7 +24,7 @@ from wizard.sessions.session_store import Store
 from wizard.sessions.sign_off import SignOff
 from wizard.sessions.trusting.ledger_sessions import LedgerStanding, in_ledger, seals_in
 from wizard.sessions.trusting.trust_report import TrustReport, trust_report
-from wizard.sessions.verifying.earlier_check import COUNTER, earlier_check
+from wizard.sessions.verifying.earlier_check import earlier_check
 from wizard.sessions.verifying.paper_verification import check_papers
 from wizard.sessions.verifying.recorded_figures import departs, unproved
 from wizard.trust.seal_ledger import remembered_ledger
@@ -93,7 +93,7 @@ def verified(store: Store, session: str, printed: str | None = None) -> SessionV
     """
     folder = store.home.session_folder(session)
     reading = _reading(store, session)
-    chain = verify(folder / NAME, printed, COUNTER, reading)
+    chain = verify(folder / NAME, printed, reading)
     review, says = _review(folder)
     signed = review.signed[-1] if review.signed else None
     stale = signed is not None and not signed.covers(chain.last_chain)

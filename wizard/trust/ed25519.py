@@ -25,7 +25,7 @@ _PUBLIC, _SIGNATURE = re.compile(r"[0-9a-f]{64}"), re.compile(r"[0-9a-f]{128}")
 
 @unique
 class KeyCheck(StrEnum):
-    """Of a signature: it holds; it is none of this key over these bytes; or the library isn't there to check it."""
+    """Of a signature: it holds; it is not one by this key over these bytes; or the library isn't there to check it."""
 
     HOLDS = "holds"
     WRONG = "wrong"

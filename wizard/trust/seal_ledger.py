@@ -120,7 +120,7 @@ def read_head(text: str) -> LedgerHead:
 
 
 def load_ledger(root: Path) -> SealLedger | None:
-    """The ledger of a home; None where there is none. JournalError names the line that is none of a ledger's."""
+    """The ledger of a home; None where there is none. JournalError names the line that no ledger has."""
     path = root / NAME
     try:
         data = read_file(path, Source.LEDGER)

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 
@@ -176,6 +178,20 @@ def test_a_bang_that_is_still_there_or_a_sway_that_has_grown_is_judged(job, figu
     if verdict is Verdict.FAIL:
         assert inspection_queries.result(job.state, "spin") is InspectionResult.FAIL
     assert audit(Rules.of(job.flow), list(job.records)) == ()
+
+
+@pytest.mark.parametrize(
+    ("sway", "verdict"), [(3.7, Verdict.PASS), (1.45, Verdict.WATCH)], ids=["sure", "likely and not sure"]
+)
+def test_a_row_that_passes_does_so_where_it_is_sure(sway, verdict):
+    """As with a reading: below the chance that a verdict takes it is 'watch', not the better one (guarded acceptance,
+    JCGM 106:2012; the clause, 8.3.2, from memory).
+    """
+    step = step_of("again")
+    rows = (row for row in step.figures if row.verdict is Verdict.FAIL and row.figure is FigureKind.SWAY)
+    passing = replace(step, figures=tuple(replace(row, verdict=Verdict.PASS) for row in rows))
+    before = spin(figure(FigureKind.SWAY, 1.0, 0.4))
+    assert figure_evidence.verdict(passing, spin(figure(FigureKind.SWAY, sway, 0.4)), before) is verdict
 
 
 def test_what_has_grown_is_told_of_recordings_that_spun_alike_alone():

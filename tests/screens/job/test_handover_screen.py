@@ -115,7 +115,7 @@ async def test_closed_screen_shows_the_seal_and_the_papers(tmp_path, size):
         )
         assert "HANDOVER.md, RECORD.md" in on.text
         assert "repaired and proved" in on.text
-        assert verify(on.job.opened.folder / "journal.toml", counter="seq").ok
+        assert verify(on.job.opened.folder / "journal.toml").ok
 
 
 async def test_seal_stays_that_of_the_closing_after_a_note(tmp_path, size):

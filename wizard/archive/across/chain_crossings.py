@@ -10,7 +10,7 @@ from wizard.archive.across.crossing import MOST, SHOWN, Crossing, CrossingKind
 from wizard.archive.archive_tables import session
 from wizard.journal.earlier_session import begun_last
 from wizard.journal.home_folder import Home
-from wizard.journal.sealed_block import grouped
+from wizard.sessions.verifying.earlier_check import away_words
 
 
 def gone(db: Connection) -> Iterator[Crossing]:
@@ -20,14 +20,7 @@ def gone(db: Connection) -> Iterator[Crossing]:
     asked = select(session.c.session, session.c.earlier, session.c.earlier_seal)
     asked = asked.where(session.c.earlier != "", ~there).order_by(session.c.newest.desc()).limit(MOST)
     for name, earlier, seal in db.execute(asked):
-        which = f"the seal {grouped(seal)}" if seal else "no seal"
-        yield Crossing(
-            CrossingKind.GONE,
-            (name,),
-            1,
-            f"{name} names {which} of a session that isn't here: {earlier}.",
-            "That was begun before it on the same computer. It was removed, or has not come from there yet.",
-        )
+        yield Crossing(CrossingKind.GONE, (name,), 1, *away_words(name, earlier, seal))
 
 
 def last_gone(home: Home) -> tuple[Crossing, ...]:

@@ -85,7 +85,7 @@ def _shown(flow: Flow, step: MeasureStep, taken: tuple[ReadingRecord, ...]) -> t
 
 
 def _stretches(loaded: Loaded) -> Iterator[WorkStretch]:
-    """Events of one person with no longer pause between them; what is no time ends a stretch."""
+    """Events of one person with no longer pause between them; one whose time can't be read ends a stretch."""
     person, begin, end = "", 0.0, 0.0
     for record in loaded.records:
         at = _moment(record.at)

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
-from wizard.cli.archive.archive_options import brought_up, filter_of, filters, progress
+from wizard.cli.archive.archive_options import brought_up, filter_of, filters, progress, written
 from wizard.cli.context import CommandContext
 from wizard.cli.output import as_json, examples, write_json, write_lines, write_table, write_text
 from wizard.domain.counting import plural
@@ -42,8 +42,7 @@ if TYPE_CHECKING:
     metavar="DAYS",
     help="Machines that came back within so many days: the job after beside the one before.",
 )
-@click.option("--list", "as_list", is_flag=True, help="Write rows on a terminal too, instead of the screen.")
-@click.option("--csv", "as_csv", is_flag=True, help="Write CSV, for a spreadsheet.")
+@written
 @brought_up
 @as_json
 @click.pass_context

@@ -29,7 +29,7 @@ class SearchGroup(LazyGroup):
     """A group whose words are a search where they begin with none of its commands."""
 
     def parse_args(self, ctx: click.Context, args: list[str]) -> list[str]:
-        """Put the search before what is none of the commands; the home may be named first."""
+        """Put the search before a word that is no command; the home may be named first."""
         at = 0
         while at < len(args) and args[at].startswith("--home"):
             at += 2 if args[at] == "--home" else 1

@@ -54,6 +54,14 @@ def filters(function: Any) -> Any:
     )(function)
 
 
+def written(function: Any) -> Any:
+    """The options that say what rows are written as."""
+    function = click.option("--csv", "as_csv", is_flag=True, help="Write CSV, for a spreadsheet.")(function)
+    return click.option(
+        "--list", "as_list", is_flag=True, help="Write rows on a terminal too, instead of the screen."
+    )(function)
+
+
 def brought_up(function: Any) -> Any:
     """The options that say which index is asked, and how it is brought up."""
     for option in (

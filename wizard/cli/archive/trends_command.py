@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 import click
 
-from wizard.cli.archive.archive_options import brought_up, filter_of, filters, progress
+from wizard.cli.archive.archive_options import brought_up, filter_of, filters, progress, written
 from wizard.cli.context import CommandContext
 from wizard.cli.output import as_json, examples, write_json, write_lines, write_table, write_text
 from wizard.errors import UsageError
@@ -44,8 +44,7 @@ GROUPS = ("month", "fault", "part", "kind", "flow", "step", "inspection", "limit
     help="The share that each row is held against, as 0.05.",
 )
 @filters
-@click.option("--list", "as_list", is_flag=True, help="Write rows on a terminal too, instead of the screen.")
-@click.option("--csv", "as_csv", is_flag=True, help="Write CSV, for a spreadsheet.")
+@written
 @brought_up
 @as_json
 @click.pass_context

@@ -55,7 +55,7 @@ def visits(
 
 
 def _lines(jobs: Sequence[MachineVisit]) -> Iterator[str]:
-    """Topic by topic a line a job; then what changed."""
+    """A line a job under each topic; then what changed."""
     from wizard.archive.visits.visit_table import changes, topics
 
     for topic in topics(jobs):

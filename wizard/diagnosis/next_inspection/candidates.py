@@ -53,7 +53,7 @@ class Access:
 
 @dataclass(frozen=True, slots=True)
 class Advice:
-    """One inspection: its minutes all told, the minutes it is expected to save, and why.
+    """One inspection: its minutes in total, the minutes it is expected to save, and why.
 
     ``rate`` is minutes saved a minute, the way in shared among the inspections that it opens. ``about`` is the fault
     it tells most of. ``confirms``: that fault is decided already, so the inspection only confirms it. ``least``: the

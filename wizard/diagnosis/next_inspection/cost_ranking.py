@@ -19,7 +19,7 @@ class CostedInspection:
 
     @property
     def minutes(self) -> float:
-        """All told, were it the only inspection."""
+        """The minutes of its way in and its own, were it the only inspection."""
         return max(self.own + sum(self.way.values()), LEAST)
 
 
@@ -35,15 +35,15 @@ class RankedInspection:
 def best_first(bids: Sequence[CostedInspection]) -> tuple[RankedInspection, ...]:
     """The inspections, most saved a minute first; ties keep their order.
 
-    An inspection's rate is its own, or that of the best company: inspections that the same way in opens, the way paid
-    once.
+    An inspection's rate is its own, or that of the best group with it: inspections behind the same way in, the way
+    paid once.
     """
     places = [RankedInspection(i, *_rate(i, bids)) for i in range(len(bids))]
     return tuple(sorted(places, key=lambda place: -place.rate))
 
 
 def _rate(index: int, bids: Sequence[CostedInspection]) -> tuple[float, int]:
-    """The best rate of the inspection with the company its way in gives it, and how many others are in it."""
+    """The best rate of the inspection in a group behind its way in, and how many others are in that group."""
     bid = bids[index]
     saves, minutes = bid.saves, bid.minutes
     if not bid.way:

@@ -59,7 +59,7 @@ def _mean_u(core: Core, faults: np.ndarray, largest: tuple[np.ndarray, np.ndarra
 
 
 def _most_faults(count: int, severities: int) -> int:
-    """The largest number of faults at once that all sets of can be weighed within the budget."""
+    """The largest number of faults at once for which all sets can be weighed within the budget."""
     most, sets = 0, 1
     while most < count and sets + math.comb(count, most + 1) * severities ** (most + 1) <= MOST_SETS:
         most += 1

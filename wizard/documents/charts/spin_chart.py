@@ -112,6 +112,6 @@ def _phase_line(record: SpinRecord, stretch: KeptStretch, most: float, width: in
 
 
 def _strip(share: float, columns: int, plain: bool) -> str:
-    """Return a bar of a share of so many columns; at least a sign of what isn't nothing."""
+    """Return a bar of this share of the columns; at least one sign for anything above zero."""
     count = round(min(1.0, max(0.0, share)) * max(0, columns))
     return ("#" if plain else "█") * (count or (1 if share > 0 and columns > 0 else 0))

@@ -1,6 +1,6 @@
 """What was made sure of in a session and what was lost again: the changes of belief that matter for the hands.
 
-What matters a flow says: a value that has a word for the badge, and a latch; and from then on whatever it becomes.
+The flow says what matters: a value that has a word for the badge, and a latch; and from then on whatever it becomes.
 """
 
 from __future__ import annotations

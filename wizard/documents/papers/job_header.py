@@ -60,7 +60,7 @@ def result_words(view: JobView) -> str:
 
 
 def _ended(view: JobView, outcome: JobOutcome | None) -> str:
-    """The outcome in words; 'mended' only where something was: advice mends nothing."""
+    """The outcome in words; 'repaired' only where something was: advice repairs nothing."""
     advised = ADVISED.get(outcome) if outcome is not None else None
     return (
         advised

@@ -58,8 +58,8 @@ def _explains(flow: Flow, fault: Fault) -> bool:
 
 
 def _last(view: JobView, fault: Fault) -> AnswerRecord | None:
-    """The last check of the fault that found it since it was repaired, if it was, and was not answered otherwise since:
-    what was measured again, and came out well, is not found any more, whatever was repaired; or None.
+    """The last check that found the fault, or None: since its repair, where it was repaired, and unless the check was
+    answered otherwise since. What was measured again and came out well counts as found no more, whatever was repaired.
     """
     fitted = (r for r in view.state.repairs if r.fault == fault.id and r.outcome is RepairOutcome.FITTED)
     since = max((r.seq for r in fitted), default=0)

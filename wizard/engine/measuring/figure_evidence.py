@@ -97,7 +97,8 @@ def verdict(step: RecordStep, record: SpinRecord, before: SpinRecord | None = No
 def judging_rows(
     step: RecordStep, record: SpinRecord, before: SpinRecord | None = None
 ) -> Iterator[tuple[HeldRow, Verdict]]:
-    """Yield each row that judges the recording with its verdict: watch where it is likely to hold and not sure.
+    """Yield each row that judges the recording with its verdict: watch where it is likely to hold and not sure, as a
+    reading's verdict is (``conformity.SURE``).
 
     One that lacks the spin that its step needs is judged by what is found while a drum turns alone.
     """
@@ -107,7 +108,7 @@ def judging_rows(
         if given is None or one.chance <= NEUTRAL:
             continue
         if one.chance < SURE:
-            given = min(given, Verdict.WATCH, key=tuple(Verdict).index)
+            given = Verdict.WATCH
         if whole or (given is not Verdict.PASS and not one.row.missing):
             yield one, given
 

@@ -21,7 +21,7 @@ from wizard.engine.messages.repair_parts import PartFitted
 from wizard.engine.messages.spin_record import SpinRecord
 from wizard.engine.messages.used_limit import UsedLimit
 from wizard.errors import JournalError
-from wizard.journal.codec import Codec, Place
+from wizard.journal.codec import COUNTER, Codec, Place
 from wizard.journal.earlier_session import NONE_NAMED, EarlierSession
 from wizard.journal.field_types import Unfit, value_text
 from wizard.safety import WideningReason
@@ -566,7 +566,7 @@ def _asked(table: Mapping[str, Any]) -> Asked | None:
         return Asked(COMMANDS.read_part(_table(table["asked"])), at.idle, at.backwards, at.gap)
     except ValueError as problem:
         raise JournalError(
-            f"Event {value_text(table.get('sequence', '?'))}: what was asked can't be read: {problem}. "
+            f"Event {value_text(table.get(COUNTER, '?'))}: what was asked can't be read: {problem}. "
             "It was written by another version of the program, or altered."
         ) from problem
 

@@ -69,7 +69,7 @@ PLACES = {
 def plate_of(typed: str) -> float:
     """The top spin speed, rpm, in what was typed of a plate: '1200', '1,200 rpm'; 0 for nothing.
 
-    ValueError, a sentence, for what is none.
+    ValueError, a sentence, for any other text.
     """
     text = typed.strip().lower().removesuffix("rpm").removesuffix("1/min").strip()
     if not text:

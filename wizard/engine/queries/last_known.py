@@ -24,7 +24,7 @@ is asked anew.
 
 @dataclass(frozen=True, slots=True)
 class LastKnown:
-    """What was told last of one condition: the values that it may have had, and when (UTC, ISO 8601).
+    """What was last known of one condition: the values that it may have had, and when (UTC, ISO 8601).
 
     ``widened``: less is known since. ``changing``: an act that may change it was on the screen since, so nobody is
     asked how it came to be otherwise. ``begun``: what that act may have made of it, since it was not answered to its
@@ -40,7 +40,7 @@ class LastKnown:
 
 
 def last_known(view: JobView, of: Iterable[str] | None = None) -> Mapping[str, LastKnown]:
-    """What was told last of each condition, where that says anything: before less became known, or as it still is.
+    """What was last known of each condition, where that says anything: before less became known, or as it still is.
 
     ``of``: these conditions alone.
     """
@@ -76,7 +76,7 @@ def last_known(view: JobView, of: Iterable[str] | None = None) -> Mapping[str, L
 
 
 def against(view: JobView, step: Step, so: Needs) -> tuple[LastKnown, ...]:
-    """What was told before, that an answer contradicts: nobody was seen to change it, and the step doesn't change it.
+    """What was known before and an answer contradicts: nobody was seen to change it, and the step doesn't change it.
 
     What may change by itself is left out, but for what a technician put in or on: somebody must have taken it away.
     """
@@ -120,7 +120,7 @@ def words(view: JobView, last: LastKnown) -> str:
 
 
 def otherwise(view: JobView, step: Step) -> tuple[LastKnown, ...]:
-    """What was told before of the conditions that a step's answers speak of, where its usual answer says otherwise; of
+    """What was known before of the conditions that a step's answers speak of, where its usual answer says otherwise; of
     what is known still only what was left in or off.
     """
     usual = step.usual or (step.answers[0] if step.answers else None)

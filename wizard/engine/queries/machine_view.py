@@ -156,7 +156,7 @@ PROGRAM = "program"
 
 
 def _ran(view: JobView) -> bool:
-    """True where a program may have been running when it was told last, whatever less became known since."""
+    """True where a program may have been running when that was last known, however little is known since."""
     told = (c for c in reversed(view.state.changes) if PROGRAM in c.belief and c.event not in _HIDING)
     last = next(told, None)
     return last is not None and bool(last.belief[PROGRAM] & view.flow.conditions[PROGRAM].short.keys())

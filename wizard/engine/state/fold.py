@@ -1,6 +1,8 @@
-"""The one fold: state and a recorded event give the next state. Pure, total, and without a clock or a flow.
+"""The one fold: state and a recorded event give the next state. Pure; no clock, and no rule of a flow.
 
-Live work, resuming, replay, re-judging and cases all go through ``fold``; nothing else makes a State.
+Live work, resuming, replay, re-judging and cases all go through ``fold``; nothing else makes a State. Who looks at a
+journal that may be damaged or forged uses ``follow``, which is given the conditions of its flow: an event that tells of
+another is passed over and named.
 """
 
 from __future__ import annotations

@@ -18,7 +18,8 @@ from wizard.flow.model.consequences import Weights
 class FigureMeaning:
     """One row of what a recording means: it holds where a figure of this kind lies in a range, or isn't there.
 
-    It counts by how likely it holds, by the figure's own uncertainty. What a recording can't tell holds no row.
+    It counts by how likely it holds, by the figure's own uncertainty. A row about what a recording can't tell doesn't
+    hold.
     """
 
     figure: Annotated[FigureKind, KeySpec("The kind of figure.")]
@@ -69,7 +70,7 @@ class FigureMeaning:
         Verdict | None,
         KeySpec(
             "What the recording is judged where it holds: pass, watch or fail; the worst counts. Likely and not sure: "
-            "watch at worst. Left out: it judges nothing."
+            "watch. Left out: it judges nothing."
         ),
     ] = None
     source: Annotated[Text, KeySpec("Where its bounds and weights come from."), Fit(3, WIDTH)] = ""

@@ -104,7 +104,7 @@ def verbs(index: FlowIndex) -> Iterator[Problem]:
 
 
 def _strange(text: str, reach: Reach) -> str:
-    """Say of a text that a sentence of it begins with a word that is none of a reach's; empty where none does."""
+    """What to say of a text with a sentence that begins with none of a reach's verbs; empty where none does."""
     word = next((w for w in map(_verb, _sentences(text)) if w and w not in reach.verbs), "")
     return word and (
         f'at reach "{reach.id}" no sentence begins with "{word}". Name the reach of the hands, or say in '

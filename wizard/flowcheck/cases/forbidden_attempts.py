@@ -1,7 +1,8 @@
 """Attempts to get past a rule. Each is made on the session as it stands and must be refused.
 
-What ``wizard.flow.model.case_attempts`` says to be refused itself is. After what may be done the answer to the step
-at hand must be refused. Opening, jumping and forging are tried on a copy: the last two on one whose journal was edited.
+What ``wizard.flow.model.case_attempts`` names as refused must be refused itself; after what may be done, the answer
+to the step at hand must be. Opening, jumping and forging are tried on a copy: the last two on one whose journal was
+edited.
 """
 
 from __future__ import annotations

@@ -131,7 +131,7 @@ class _Insisting(Script):
 
 
 def _at(flow: Flow, case: Case, place: _Place, link: Link) -> StopTried:
-    """What comes of an answer at a place, tried on a copy of the job."""
+    """The result of an answer at a place, tried on a copy of the job."""
     clock, source = CaseClock(place.at), _Insisting(case, link)
     driver = Driver(Session(JobView.of(flow, place.state), _nowhere, clock), source, clock.pass_by)
     again = cmd.SayUnable(place.run.id, link.step, WHY)
@@ -200,7 +200,7 @@ def _latched(session: Session, stop: Stop) -> str:
 
 
 def _of_fact(flow: Flow, fact: Fact, value: FactValue) -> StopTried:
-    """What comes of a fact's value that stops work, on a machine that is asked for it."""
+    """The result of a fact's value that stops work, on a machine that is asked for it."""
     facts = {name: values[0] for name, values in fact.applies.items()} | {fact.id: value.id}
     clock = CaseClock()
     session = Session.begin(flow, "stops", _nowhere, clock, "Case", "stops")

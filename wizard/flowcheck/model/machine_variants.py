@@ -28,8 +28,8 @@ def deciding(flow: Flow) -> tuple[str, ...]:
 
 
 def fact_values(flow: Flow) -> dict[str, tuple[str, ...]]:
-    """Each deciding fact with its values; an empty one where a machine may not be asked it. What stops work is
-    none.
+    """Each deciding fact with its values; an empty one where a machine may not be asked it. A value that stops work
+    is left out.
     """
     found = {}
     for name in deciding(flow):

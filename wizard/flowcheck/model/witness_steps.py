@@ -1,7 +1,7 @@
 """What a witness is made of: the steps of a path that the engine can follow.
 
-Each is written as a line for people and for programs, by ``str``; ``read_step`` reads such a line again. Nothing else
-writes or reads them.
+Each is written as a line for people and for programs, by ``str``, and by nothing else. The program reads no such line
+again; its tests do (``tests/helpers/flows/witness_replay.py``).
 """
 
 from __future__ import annotations

@@ -1,4 +1,6 @@
-"""The kinds of edits of a flow: of what kind of thing, in which way, and how grave it is where nobody notices."""
+"""The kinds of edits of a flow: of what kind of thing, in which way, how grave it is where nobody notices, and what a
+case comes to of it.
+"""
 
 from __future__ import annotations
 
@@ -70,6 +72,27 @@ class Noticed(StrEnum):
     NONE = "none"
     SAME = "no change"
     """There is nothing to notice: what was taken out stood there to be read, and the flow is the same without it."""
+
+
+@unique
+class TouchKind(StrEnum):
+    """What a case comes to."""
+
+    ALL = "all"
+    INSPECTION = "inspection"
+    STEP = "step"
+    ANSWER = "answer"
+    UNABLE = "unable"
+    CONDITION = "condition"
+    REACH = "reach"
+    STOP = "stop"
+    TOOL = "tool"
+    FACT = "fact"
+    VALUE = "value"
+    LIMIT = "limit"
+    FINDING = "finding"
+    FAULT = "fault"
+    REPAIR = "repair"
 
 
 GRAVITY: Mapping[EditKind, EditGravity] = {

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from enum import StrEnum, unique
+from collections.abc import Iterator, Mapping
+from typing import Any
 
+from wizard.domain.flow_vocabulary import FileKind, ThingKind
 from wizard.domain.references import AnswerRef, StepRef
 from wizard.domain.vocabulary import AnswerHow
 from wizard.engine.messages.events import FactTaken, Recorded, RepairDone
@@ -15,35 +16,15 @@ from wizard.flow.parsing.toml_positions import Path
 from wizard.flow.rules.rule_context import FlowIndex, TableLocation
 from wizard.flowcheck.cases.case_result import Played
 from wizard.flowcheck.cases.run_answers import run_answers
+from wizard.flowcheck.weak.edit_kinds import TouchKind
 from wizard.flowcheck.weak.flow_edit import EditTouch
 
-
-@unique
-class TouchKind(StrEnum):
-    """What a case comes to."""
-
-    ALL = "all"
-    INSPECTION = "inspection"
-    STEP = "step"
-    ANSWER = "answer"
-    UNABLE = "unable"
-    CONDITION = "condition"
-    REACH = "reach"
-    STOP = "stop"
-    TOOL = "tool"
-    FACT = "fact"
-    VALUE = "value"
-    LIMIT = "limit"
-    FINDING = "finding"
-    FAULT = "fault"
-    REPAIR = "repair"
-
-
 EVERY = EditTouch(TouchKind.ALL, "")
-_TOP = {
-    "condition": TouchKind.CONDITION, "reach": TouchKind.REACH, "stop": TouchKind.STOP, "tool": TouchKind.TOOL,
-    "limit": TouchKind.LIMIT, "finding": TouchKind.FINDING,
+_TOP: Mapping[str, TouchKind] = {
+    ThingKind.CONDITION: TouchKind.CONDITION, ThingKind.REACH: TouchKind.REACH, ThingKind.STOP: TouchKind.STOP,
+    ThingKind.TOOL: TouchKind.TOOL, ThingKind.LIMIT: TouchKind.LIMIT, ThingKind.FINDING: TouchKind.FINDING,
 }  # fmt: skip
+"""Of a table at the top of a file that a case comes to as a whole."""
 LIKELY = 0.02
 """From this chance on a fault plays a part in a decision."""
 
@@ -54,36 +35,42 @@ def touches(index: FlowIndex, location: TableLocation, keys: Path) -> tuple[Edit
     if flow_files.has_steps(location.file):
         return _of_inspection(index.flow, document, keys)
     first = str(keys[0])
-    if first == "flow" or not isinstance(keys[1], int):
+    if first == FileKind.FLOW or not isinstance(keys[1], int):
         return (EVERY,)
     table = document[first][keys[1]]
     if first in _TOP:
         return (EditTouch(_TOP[first], table["id"]),)
-    if first == "fault":
+    if first == ThingKind.FAULT:
         kind = TouchKind.REPAIR if keys[2] in ("remedy", "confirm") else TouchKind.FAULT
         return (EditTouch(kind, table["id"]),)
-    if first == "fact":
-        if keys[2] == "value":
-            value = table["value"][keys[3]]["id"]
+    if first == ThingKind.FACT:
+        if keys[2] == ThingKind.VALUE:
+            value = table[ThingKind.VALUE][keys[3]]["id"]
             return (EditTouch(TouchKind.VALUE, f"{table['id']}:{value}"),)
         return (EditTouch(TouchKind.FACT, table["id"]), EVERY)
     return (EVERY,)
 
 
-def _of_inspection(flow: Flow, document: dict[str, dict[str, str]], keys: Path) -> tuple[EditTouch, ...]:
-    name = document["inspection"]["id"]
-    if keys[0] == "inspection":
+def _of_inspection(flow: Flow, document: Mapping[str, Any], keys: Path) -> tuple[EditTouch, ...]:
+    name = document[ThingKind.INSPECTION]["id"]
+    if keys[0] == ThingKind.INSPECTION:
         return (EVERY,) if keys[1] == "applies" else (EditTouch(TouchKind.INSPECTION, name),)
-    table = document["step"][keys[1]]  # type: ignore[index]
-    where = StepRef(name, table["id"])  # type: ignore[index]
+    table = document[ThingKind.STEP][keys[1]]
+    where = StepRef(name, table["id"])
     step = flow.step(where)
     if len(keys) > 2 and keys[2] == "unable":
         return (EditTouch(TouchKind.UNABLE, str(where)),)
     if len(keys) > 3 and keys[2] in ("answer", "on") and not (step is not None and step.many):
-        entry = table[keys[2]][keys[3]]  # type: ignore[index]
-        answer = entry["id"] if keys[2] == "answer" else entry["verdict"]  # type: ignore[index]
+        entry = table[keys[2]][keys[3]]
+        answer = entry["id"] if keys[2] == "answer" else entry["verdict"]
         return (EditTouch(TouchKind.ANSWER, str(AnswerRef(where, answer))),)
     return (EditTouch(TouchKind.STEP, str(where)),)
+
+
+def reach_bases(index: FlowIndex) -> dict[str, str]:
+    """Return the reach that each reach comes from, where it comes from one."""
+    found = (location.table for location in index.declared(ThingKind.REACH))
+    return {table["id"]: table["from"] for table in found if "from" in table}
 
 
 def step_of(touch: EditTouch) -> EditTouch:

@@ -7,14 +7,14 @@ from dataclasses import dataclass
 from typing import Any
 
 from wizard.flow.parsing.toml_positions import Path
-from wizard.flowcheck.weak.edit_kinds import GRAVITY, EditChange, EditGravity, EditKind
+from wizard.flowcheck.weak.edit_kinds import GRAVITY, EditChange, EditGravity, EditKind, TouchKind
 
 
 @dataclass(frozen=True, slots=True)
 class EditTouch:
     """What a case must come to for an edit to matter to it: a kind of thing, and its id."""
 
-    kind: str
+    kind: TouchKind
     name: str
 
 

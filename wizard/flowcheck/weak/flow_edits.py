@@ -16,7 +16,7 @@ from wizard.flow.rules.rule_context import FlowIndex, TableLocation
 from wizard.flow.rules.table_walk import tables
 from wizard.flowcheck.weak.edge_moves import EdgeMoves
 from wizard.flowcheck.weak.edit_kinds import EditKind
-from wizard.flowcheck.weak.edit_touches import touches
+from wizard.flowcheck.weak.edit_touches import reach_bases, touches
 from wizard.flowcheck.weak.edited_keys import TABLES, EditWay, KeyEdits, edits_of
 from wizard.flowcheck.weak.flow_edit import FlowEdit
 from wizard.flowcheck.weak.value_edits import ValueEdit, value_edits
@@ -50,10 +50,7 @@ class _EditFinder:
     def __post_init__(self) -> None:
         self.edges = EdgeMoves(self.index)
         flow = self.index.flow
-        self._base = {
-            location.table["id"]: location.table.get("from", "")
-            for location in self.index.declared(ThingKind.REACH)
-        }
+        self._base = reach_bases(self.index)
         self._least = next((name for name, reach in flow.reaches.items() if not reach.needs), "")
 
     def edits(self) -> Iterator[FlowEdit]:
@@ -100,7 +97,7 @@ class _EditFinder:
             return kind if "stop" in location.table[key] else EditKind.BRANCH
         if kind is not EditKind.NEED:
             return kind
-        if location.path[:1] == ("reach",) and location.table["id"] in (LEFT_IN_USE, LEFT_OUT_OF_USE):
+        if location.path[:1] == (ThingKind.REACH,) and location.table["id"] in (LEFT_IN_USE, LEFT_OUT_OF_USE):
             return EditKind.OWED
         condition = self.index.flow.conditions.get(str(below[0])) if below else None
         return EditKind.PEOPLE if condition is not None and condition.passing else kind

@@ -3,39 +3,30 @@
 from __future__ import annotations
 
 import gc
-import os
 import signal
 from collections.abc import Callable, Iterator, Mapping, Sequence
-from concurrent.futures import ProcessPoolExecutor
-from concurrent.futures.process import BrokenProcessPool
 from contextlib import contextmanager
 from functools import partial
-from multiprocessing import get_context, parent_process
-from multiprocessing.process import BaseProcess
 from pathlib import Path
 from random import Random
-from threading import Thread
 from typing import Any
 
-from wizard.domain.flow_vocabulary import ThingKind
 from wizard.errors import FlowError
-from wizard.flow.rules.rule_context import FlowIndex
 from wizard.flowcheck.cases.case_player import play
-from wizard.flowcheck.weak.edit_touches import step_of, touched
+from wizard.flowcheck.weak.edit_touches import reach_bases, step_of, touched
 from wizard.flowcheck.weak.edit_trial import EditTrial, bench
 from wizard.flowcheck.weak.flow_edit import EditTouch, FlowEdit
+from wizard.foreign.work_beside import work_beside
 
 MOST = 12
 """How many of the cases that come to an edit are played at most."""
 CHUNK = 4
 """How many edits a process is given at a time: few, so that it ends soon when broken off."""
+ENDED = (
+    "A process that tried edits was ended by the system. Try again with --processes 1, or fewer by --edits"
+)
+"""What is said where one that tries edits is ended."""
 Progress = Callable[[str, int, int], None]
-
-
-def reach_bases(index: FlowIndex) -> dict[str, str]:
-    """Return the reach that each reach comes from, where it comes from one."""
-    tables = (location.table for location in index.declared(ThingKind.REACH))
-    return {table["id"]: table["from"] for table in tables if "from" in table}
 
 
 def trials(
@@ -49,8 +40,7 @@ def trials(
     """Try edits of the flow in a folder, in their order, each told as it is done; the flow is sound.
 
     ``seed`` chooses the cases of an edit that more than ``most`` come to; those that expect something there are all
-    played. FlowError where a case
-    fails, or the system ended a process.
+    played. FlowError where a case fails, SteadfootError where the system ended a process.
     """
     ready = bench(folder)
     numbers = range(len(ready.cases))
@@ -103,35 +93,15 @@ def _tried(folder: Path, most: int, task: tuple[FlowEdit, tuple[tuple[int, ...],
 
 @contextmanager
 def _work(processes: int) -> Iterator[Callable[..., Iterator[Any]]]:
-    """What does work in so many processes, each begun from nothing; in this one where there is to be one alone.
-
-    Broken off, what was not begun is not begun any more.
-    """
+    """What does work in so many processes beside this one; in this one where there is to be one alone."""
     if processes == 1:
         yield map
         return
-    pool = ProcessPoolExecutor(processes, mp_context=get_context("spawn"), initializer=_begun)
-    try:
+    with work_beside(processes, ENDED, _begun) as pool:
         yield partial(pool.map, chunksize=CHUNK)
-    except BrokenProcessPool as error:
-        raise FlowError(
-            "A process that tried edits was ended by the system. Try again with --processes 1, or fewer by --edits"
-        ) from error
-    finally:
-        pool.shutdown(wait=True, cancel_futures=True)
 
 
 def _begun() -> None:
-    """Begin a process: a Ctrl-C is for the one that began it, and it ends with that one, however that ends. Few cycles
-    are made, so none are looked for.
-    """
+    """Begin a process: a Ctrl-C is for the one that began it. Few cycles are made, so none are looked for."""
     signal.signal(signal.SIGINT, signal.SIG_IGN)
     gc.disable()
-    began = parent_process()
-    if began is not None:
-        Thread(target=_end_with, args=(began,), daemon=True).start()
-
-
-def _end_with(began: BaseProcess) -> None:
-    began.join()
-    os._exit(1)

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from typing import Any
 
+from wizard.domain.references import END
 from wizard.domain.vocabulary import Price, Verdict
 from wizard.flow.parsing.toml_positions import Path
 from wizard.flowcheck.weak.edit_kinds import EditChange
@@ -13,16 +14,16 @@ from wizard.flowcheck.weak.edited_keys import EditWay
 from wizard.measure.quantities.unit_table import UNITS
 from wizard.measure.quantities.units import find
 
-_END = "end"
+_END = str(END)
 NEARLY_SURE = 0.99
 """To what a chance is raised at most."""
 QUARTER = 0.25
 """How far an edge is moved, of its own value, where the tool's uncertainty isn't more."""
 FOURFOLD = 4.0
 """How many standard uncertainties of the tool an edge is moved at least."""
-_OTHER_WORDS: dict[str, str] = {
-    Verdict.PASS: "fail", Verdict.WATCH: "pass", Verdict.FAIL: "pass",
-    Price.LOW: "high", Price.MIDDLE: "low", Price.HIGH: "low",
+_OTHER_WORDS: Mapping[str, Verdict | Price] = {
+    Verdict.PASS: Verdict.FAIL, Verdict.WATCH: Verdict.PASS, Verdict.FAIL: Verdict.PASS,
+    Price.LOW: Price.HIGH, Price.MIDDLE: Price.LOW, Price.HIGH: Price.LOW,
 }  # fmt: skip
 """Of a word that is edited the one that is written in its place."""
 
@@ -58,7 +59,7 @@ def value_edits(way: EditWay, value: Any, nearer: str = "", off: float = 0.0) ->
             yield ValueEdit((), value + off, EditChange.RAISED)
             yield ValueEdit((), value - off, EditChange.LOWERED)
         case EditWay.WORD:
-            yield ValueEdit((), _OTHER_WORDS[value], EditChange.SWAPPED)
+            yield ValueEdit((), _OTHER_WORDS[value].value, EditChange.SWAPPED)
         case EditWay.UNIT:
             if other := _other_unit(value):
                 yield ValueEdit((), other, EditChange.SWAPPED)

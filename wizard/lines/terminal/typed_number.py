@@ -10,7 +10,7 @@ _DIGITS = 3
 
 
 def number_in(text: str, most: int, least: int = 1) -> int:
-    """The number that a line is, from ``least`` to ``most``; one below ``least`` where it is none of them."""
+    """The number that a line is, from ``least`` to ``most``; ``least`` - 1 where it is no such number."""
     digits = text.isascii() and text.isdigit() and len(text) <= _DIGITS
     return int(text) if digits and least <= int(text) <= most else least - 1
 

@@ -1,4 +1,4 @@
-"""How a tub settles after a push, told by one number whatever its damping: of a fitted ring-down, for a limit."""
+"""How a tub settles after a push, as one number whatever its damping: of a fitted ring-down, for a limit."""
 
 from __future__ import annotations
 
@@ -30,8 +30,8 @@ def after_push(found: Ringdown, push: float = PUSH, eye: float = EYE) -> Settlin
     """Return how the tub of a fitted decay (lengths in m) settles from ``push``, with ``eye`` the least swing seen,
     m.
 
-    Half swings until ``eye`` is left, counted smoothly, are turned into a ratio by their log decrement: so dry
-    friction and fluid damping are told by one number. Without friction it is the damping ratio itself. ValueError
+    Half swings until ``eye`` is left, counted smoothly, are turned into a ratio by their log decrement: so one number
+    stands for dry friction and fluid damping alike. Without friction it is the damping ratio itself. ValueError
     naming the argument. Source: Thomson, 2.7 and 2.8.
     """
     if not isinstance(found, Ringdown):

@@ -159,7 +159,7 @@ def _quoted(line: str, separator: str) -> list[str]:
     """Return the cells of a line with quotes, which may hide a separator."""
     try:
         return next(csv.reader(io.StringIO(line), delimiter=separator), [])
-    except csv.Error:  # a cell of more than 100,000 characters is none of a recording
+    except csv.Error:  # no recording has a cell of more than 100,000 characters
         return [line]
 
 

@@ -18,7 +18,8 @@ Share = Annotated[float, Bounds(0, 1, above=True)]
 
 @dataclass(frozen=True, slots=True)
 class QuantityRange:
-    """How a quantity of healthy machines lies, in its unit (``wizard/practice/declaring/practice_vocabulary.py``).
+    """The range of a quantity over healthy machines, in its unit
+    (``wizard/practice/declaring/practice_vocabulary.py``).
 
     A machine draws its own value evenly between the two, then each of its items by ``spread`` (a standard deviation).
     """
@@ -61,7 +62,7 @@ class MachineKind:
 
 @dataclass(frozen=True, slots=True)
 class Variation:
-    """What machines of these facts have otherwise, healthy as they are: an old one, one on timber."""
+    """How healthy machines with these facts differ: an old one, one on a timber floor."""
 
     facts: Annotated[Applies, KeySpec("On which machines: facts, each with some of its values.")]
     changes: Annotated[

@@ -8,7 +8,7 @@ from wizard.domain.recording_vocabulary import SpinPhase
 from wizard.recordings.course.speed_course import SpeedCourse
 from wizard.recordings.course.spin_phases import PhaseStretch, longest
 
-_AS_FAST = 0.97  # of the fastest: a spin that is taken up again after a pause (an estimate)
+_AS_FAST = 0.97  # of the fastest: a spin that is resumed after a pause (an estimate)
 
 
 def fastest_spin(stretches: tuple[PhaseStretch, ...], course: SpeedCourse) -> PhaseStretch | None:

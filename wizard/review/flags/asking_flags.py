@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from wizard.domain.counting import plural
 from wizard.domain.references import Target
 from wizard.engine.messages import events as ev
 from wizard.engine.queries.machine_view import SUPPLY
@@ -63,8 +64,7 @@ def _isolated(look: FlagContext, row: list[StepTime]) -> Iterator[Flag]:
         yield look.flag(
             FlagId.ISOLATION_QUICK,
             "The power was answered as cut off in less time than its words take to read.",
-            f"{clock(seconds)} for {len(row)} step{'' if len(row) == 1 else 's'}; reading them takes "
-            f"{clock(reading)}. {asked}.",
+            f"{clock(seconds)} for {plural(len(row), 'step')}; reading them takes {clock(reading)}. {asked}.",
             row[0].ended,
             Target(row[0].inspection, row[0].step),
         )

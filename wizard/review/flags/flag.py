@@ -17,7 +17,7 @@ from wizard.review.replay import Replay
 class Flag:
     """One thing to look at. ``rule`` is its table in flags.toml; ``where`` is None where it is at no step.
 
-    ``measure``: what was held against the threshold of ``flag_thresholds.HELD``; None where there is none.
+    ``measure``: what was held against the threshold of ``flag_measures.HELD``; None where there is none.
     """
 
     rule: FlagId

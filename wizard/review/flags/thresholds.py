@@ -34,7 +34,7 @@ class Thresholds:
         return bool(self.rules[rule]["on"])
 
     def number(self, rule: FlagId, key: str) -> float:
-        """A number of a rule. KeyError where there is none of that name."""
+        """A number of a rule. KeyError where the rule has no number of that name."""
         return float(self.rules[rule][key])
 
 

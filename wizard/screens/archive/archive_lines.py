@@ -10,6 +10,7 @@ from textual.content import Content
 from wizard.archive.archive_query import ArchiveOrder, ArchiveRow
 from wizard.archive.bringing_up import BringingUp
 from wizard.archive.session_facts import SignStanding
+from wizard.domain.counting import plural
 from wizard.foreign.harmless import harmless
 from wizard.journal.session_name import short_name
 from wizard.review.flags.flag_sorts import sort_letters, sort_words
@@ -58,10 +59,10 @@ def head_line(view: ArchiveView) -> Content:
     if view.page is None:
         return Content.styled("Archive", "bold $primary").append(Content("  opening ..."))
     count = view.page.count
-    shown = f"first {MOST} of {view.page.counted}" if count > MOST else f"{count}"
+    shown = f"first {MOST} of {view.page.counted} sessions" if count > MOST else plural(count, "session")
     left = f"; {view.page.unappraised} of all not verified yet" if view.page.unappraised else ""
     ledgers = f"; {view.ledgers.short}" if view.ledgers is not None else ""
-    words = f"  {shown} session{'' if count == 1 else 's'}, {order}{left}{ledgers}"
+    words = f"  {shown}, {order}{left}{ledgers}"
     return Content.styled("Archive", "bold $primary").append(Content(words))
 
 

@@ -14,6 +14,7 @@ from textual.screen import Screen
 from textual.widgets import Static
 
 from wizard.archive.visits.machine_visit import MachineVisit
+from wizard.domain.counting import plural
 from wizard.foreign.harmless import harmless
 from wizard.screens.archive import visits_lines as lines
 from wizard.screens.layout import key_table
@@ -81,7 +82,7 @@ class VisitsScreen(Screen[None]):
         width, seen, count = self.size.width - 2, self.in_sight, len(self._visits)
         first = self._visits.index(seen[0]) + 1 if seen else 0
         which = f", {first} to {self._last} in sight" if len(seen) < count else ""
-        head = cut(harmless(f"{self._machine}: {count} job{'' if count == 1 else 's'}{which}"), width - 13)
+        head = cut(harmless(f"{self._machine}: {plural(count, 'job')}{which}"), width - 13)
         self.query_one("#visits-head", Static).update(
             Content.styled("One machine", "bold $primary").append(f"  {head}")
         )

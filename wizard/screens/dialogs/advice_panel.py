@@ -112,7 +112,7 @@ class AdvicePanel(Panel[cmd.Command]):
 
 
 def row_lines(rows: Sequence[InspectionRow], width: int) -> list[Content]:
-    """The inspections: title, minutes all told, minutes saved, what it is worth, close beside one another."""
+    """The inspections: title, minutes in total, minutes saved, what it is worth, in narrow columns."""
     room = max(12, min(width - RIGHT, max((len(row.title) for row in rows), default=0)))
     return [_row_line(row, room) for row in rows]
 

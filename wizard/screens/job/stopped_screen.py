@@ -70,14 +70,14 @@ class StoppedScreen(JobScreen, inherit_bindings=False):
     def project(self) -> None:
         """Whom to call, and what is still to be made safe."""
         line = self.stop.line
-        if line is not None:  # Keys that were meant for the step before say of no line that it is done.
+        if line is not None:  # Keys that were meant for the step before mark no line as done.
             self.host.guard.ask((line.stop, line.number), words_seconds(line.says))
         lines = stopped_lines(self.stop, self.room.columns)
         if lines:
             self.query_one("#words", Static).update(Content("\n").join(lines))
 
     def action_slip(self) -> None:
-        """The last stop came of a slip: ask what is so; not where it was acted on."""
+        """The last stop was a slip: ask what is so; not where it was acted on."""
         ask_slip(self.host)
 
     def action_go(self) -> None:

@@ -83,7 +83,7 @@ class Guard:
 
     @property
     def notice(self) -> str:
-        """What is said as long as the last key is one that was dropped; empty else."""
+        """What is said as long as the last key is one that was dropped; otherwise empty."""
         if not self._dropped:
             return ""
         lost = self._lost.strip("\r")

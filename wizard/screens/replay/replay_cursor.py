@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 
 from wizard.review.flags.flag import Flag
@@ -19,27 +20,29 @@ class Stride:
     says: str
 
 
+_WORDS: Mapping[Jump, str] = {
+    Jump.EVENT: "event",
+    Jump.ANSWER: "answer",
+    Jump.INSPECTION: "inspection",
+    Jump.SAFETY: "safety change",
+    Jump.CORRECTION: "value put right",
+    Jump.VISIT: "visit",
+    Jump.NOT_PASSED: "fail or watch",
+    Jump.DECISION: "decision",
+    Jump.REPAIR: "repair",
+    Jump.PHOTO: "photo",
+    Jump.NOTE: "note",
+    Jump.PAUSE: "long pause",
+    Jump.REFUSED: "refused attempt",
+}
+_ON_DIGITS = 6
+
+_ALL = tuple(Stride(jump, says) for jump, says in _WORDS.items())
 FLAG = Stride(None, "flag")
-STRIDES = (
-    Stride(Jump.EVENT, "event"),
-    Stride(Jump.ANSWER, "answer"),
-    Stride(Jump.INSPECTION, "inspection"),
-    Stride(Jump.SAFETY, "safety change"),
-    Stride(Jump.CORRECTION, "value put right"),
-    Stride(Jump.VISIT, "visit"),
-    FLAG,
-)
+STRIDES = (*_ALL[:_ON_DIGITS], FLAG)
 """On the digits from 1."""
 
-MOMENTS = (
-    Stride(Jump.NOT_PASSED, "fail or watch"),
-    Stride(Jump.DECISION, "decision"),
-    Stride(Jump.REPAIR, "repair"),
-    Stride(Jump.PHOTO, "photo"),
-    Stride(Jump.NOTE, "note"),
-    Stride(Jump.PAUSE, "long pause"),
-    Stride(Jump.REFUSED, "refused attempt"),
-)
+MOMENTS = _ALL[_ON_DIGITS:]
 """What is picked from a list, before those on the digits."""
 
 

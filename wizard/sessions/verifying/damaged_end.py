@@ -16,7 +16,7 @@ _KIND = re.compile(rb'^kind = "([^"\n]*)"$', re.MULTILINE)
 
 
 def may_have_closed(block: bytes) -> bool:
-    """Whether a damaged block may have closed the job: it says so, or what it says is none of our words."""
+    """Whether a damaged block may have closed the job: it says so, or its kind is no word of this program."""
     found = _KIND.search(block.partition(_TABLE)[0])
     word = found[1].decode("utf-8", "replace") if found else ""
     return word not in frozenset(EventKind) - {EventKind.CLOSED}

@@ -10,9 +10,6 @@ from wizard.journal.journal_reader import NAME
 from wizard.journal.journal_verification import verify
 from wizard.journal.sealed_block import CHAIN, CLOSE, SEAL, grouped
 
-COUNTER = "sequence"
-"""The key under which events are numbered in a journal."""
-
 
 def earlier_check(home: Home, began: Began) -> tuple[str, str]:
     """What is wrong, and what is to be said; both empty where nothing is.
@@ -28,11 +25,11 @@ def earlier_check(home: Home, began: Began) -> tuple[str, str]:
         data = load(folder / NAME)
     except SteadfootError as problem:
         if earlier.session not in home.list_ids():
-            return "", away_words(earlier.session, earlier.seal)
+            return "", " ".join(away_words("It", earlier.session, earlier.seal))
         return "", f"It names the seal of {earlier.session}, which can't be read: {problem}"
     # Whether the seals in it hold its own verification tells; here one is looked for, at the end of any block.
     if earlier.seal and SEAL + CHAIN + earlier.seal.encode("utf-8") + CLOSE not in data:
-        if not verify(folder / NAME, None, COUNTER).ok:
+        if not verify(folder / NAME).ok:
             return "", f"It names a seal of {earlier.session}, which is damaged: verify that one."
         return (
             f"It names the seal {grouped(earlier.seal)} of {earlier.session}, begun before it on the same computer. "
@@ -41,10 +38,10 @@ def earlier_check(home: Home, began: Began) -> tuple[str, str]:
     return "", ""
 
 
-def away_words(session: str, seal: str) -> str:
-    """What is said of one that isn't here."""
+def away_words(who: str, session: str, seal: str) -> tuple[str, str]:
+    """What is said of a session that ``who`` names and that isn't here, and why that may be."""
     which = f"the seal {grouped(seal)}" if seal else "no seal"
     return (
-        f"It names {which} of a session that isn't here: {session}, begun before it on the same computer. That was "
-        "removed, or has not come from there yet."
+        f"{who} names {which} of a session that isn't here: {session}.",
+        "That was begun before it on the same computer. It was removed, or has not come from there yet.",
     )

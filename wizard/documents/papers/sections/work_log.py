@@ -122,7 +122,7 @@ def _step(view: JobView, run: Run, step: Step, zone: tzinfo) -> tuple[ListItem, 
 
 
 def _partly(partly: PartialReading | None) -> tuple[Sentence, ...]:
-    """That not all of a step was read."""
+    """The sentence that says that not all of a step was read."""
     if partly is None:
         return ()
     words = f"Not all of it was read: {partly.taken} of {partly.wanted} numbers."
@@ -145,7 +145,7 @@ def _answer(view: JobView, step: Step, given: AnswerRecord, zone: tzinfo) -> Sen
 
 
 def _readings(view: JobView, run: Run, step: Step) -> tuple[ListItem, ...]:
-    """An item a line: what was read, what was typed where that was otherwise, tool, mean and verdict."""
+    """An item a line: what was read, what was typed where that differs, tool, mean and verdict."""
     unit = unit_of(view, step)
     groups: dict[tuple[int, int], list[ReadingRecord]] = {}
     for t in view.state.readings(run.id, step.id):

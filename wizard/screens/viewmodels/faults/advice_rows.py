@@ -58,7 +58,9 @@ class Ahead:
 
 @dataclass(frozen=True, slots=True)
 class InspectionRow:
-    """One open inspection: minutes all told, minutes it is expected to save, what it is worth in a word, and why."""
+    """One open inspection: its minutes in total, minutes it is expected to save, what it is worth in a word, and
+    why.
+    """
 
     inspection: str
     title: str
