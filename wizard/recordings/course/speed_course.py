@@ -90,7 +90,7 @@ def _nearer(signal: RecordedSignal, course: SpeedCourse) -> tuple[Array, Array]:
     widths = np.maximum(_TURNS / np.nan_to_num(speed, nan=_TURNS), _SHORTEST)
     lines = order_lines(signal.time, signal.values, course.phase(signal.time), course.at, widths, _ORDERS)
     off, weight = _drift(lines)
-    off = _gone_over(course.at, off, weight)
+    off = _interpolated(course.at, off, weight)
     weight = np.where(np.isnan(speed), 0.0, weight + _TRUST)
     taken = np.where(np.isnan(speed), 0.0, speed + off)
     smooth = np.hanning(_SMOOTH + 2)[1:-1]
@@ -110,8 +110,10 @@ def _nearer(signal: RecordedSignal, course: SpeedCourse) -> tuple[Array, Array]:
     return nearer, np.where(np.isnan(nearer), np.nan, known)
 
 
-def _gone_over(at: Array, off: Array, weight: Array) -> Array:
-    """Return the drifts; those of times that tell none lie evenly between their neighbours', where both are near."""
+def _interpolated(at: Array, off: Array, weight: Array) -> Array:
+    """Return the drifts; those of times that tell none are interpolated between their neighbours', where both are
+    near.
+    """
     known = weight > 0
     if known.sum() < 2:
         return off
