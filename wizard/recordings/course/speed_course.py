@@ -17,8 +17,8 @@ HOP = 0.25
 _ROUNDS = 3
 _TURNS, _SHORTEST = 4.0, 0.8
 _SMOOTH = 5
-_BRIDGED = 1.6  # s without a line that are gone over
-_NO_DRIFT = 3.0  # s without a drift that are gone over: a short gap, and the windows beside it
+_BRIDGED = 1.6  # s without a line that are interpolated
+_NO_DRIFT = 3.0  # s without a drift that are interpolated: a short gap, and the windows beside it
 _WEAK = 2.0  # times its noise
 _CLEAR = 5.0  # times its noise, in the median: a higher order that tells of the speed
 _LATE = 0.22  # s: how far a resonance may shift the phase of a drum that runs through it
@@ -72,7 +72,7 @@ def speed_course(signal: RecordedSignal, at: Array, ridge: SpeedRidge) -> SpeedC
 
 
 def _bridged(at: Array, speed: Array, times: Array) -> Array:
-    """Return the speeds at ``times``, short gaps gone over."""
+    """Return the speeds at ``times``, short gaps interpolated."""
     seen = ~np.isnan(speed)
     if seen.sum() < 2:
         return np.full(len(times), np.nan)
