@@ -118,7 +118,7 @@ def test_uneven_times_are_taken_as_they_stand():
     assert size == pytest.approx(1.0, abs=0.03)
 
 
-def test_a_gap_is_not_gone_over():
+def test_a_gap_is_not_interpolated():
     """Four seconds without readings: no speed is told in their midst."""
     signal = orders((1, 0.3, 0, 0))
     keep = (signal.time < 18) | (signal.time > 22)

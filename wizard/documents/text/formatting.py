@@ -10,7 +10,7 @@ from wizard.flow.model import Flow
 
 
 def day(at: str, zone: tzinfo = UTC) -> str:
-    """'2 March 2026'; empty where no time was kept, 'no date' where what stands there is none."""
+    """'2 March 2026'; empty where no time was kept, 'no date' where the text is none."""
     when = moment(at, zone)
     return f"{when.day} {MONTHS[when.month - 1]} {when.year}" if when else "no date" if at else ""
 

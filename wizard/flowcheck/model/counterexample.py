@@ -37,7 +37,7 @@ class Counterexample(Problem):
 class Places:
     """Where inspections, steps, answers and what other files declare are written.
 
-    Without a ``index`` (a flow that was built in memory) the file's likely name stands, at its first line.
+    Without an ``index`` (a flow that was built in memory) the file's likely name stands, at its first line.
     """
 
     index: FlowIndex | None = None

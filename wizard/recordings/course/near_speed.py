@@ -6,7 +6,7 @@ import numpy as np
 
 from wizard.recordings.course.speed_course import SpeedCourse
 
-_BETWEEN = 10.0  # s between two speeds that are seen, over which a drum's is put evenly (an estimate)
+_BETWEEN = 10.0  # s between two speeds that are seen, over which a drum's is interpolated (an estimate)
 _BEYOND = 4.0  # s before the first speed that is seen
 _NEAR = 4.0  # s of the course that tell its slope
 _FEWEST = 4  # points of the course that a slope is taken from
@@ -16,8 +16,8 @@ _SLOWEST = 1.0  # turns a second: slower is no ramp
 def near_speed(course: SpeedCourse, at: float) -> tuple[float, bool] | None:
     """Return the speed at a time (s), turns a second, and whether it is seen there; None where it isn't known.
 
-    Between two parts that are seen, ten seconds apart at most, it goes evenly; up to four seconds before what is seen
-    it is gone on with by the slope there, as far as a drum turns in a ramp.
+    Between two parts that are seen, ten seconds apart at most, it is interpolated; up to four seconds before what is
+    seen it is extrapolated by the slope there, as far as a drum turns in a ramp.
     """
     seen = ~np.isnan(course.speed)
     before, after = course.at[seen & (course.at <= at)], course.at[seen & (course.at >= at)]

@@ -17,8 +17,8 @@ HOP = 0.25
 _ROUNDS = 3
 _TURNS, _SHORTEST = 4.0, 0.8
 _SMOOTH = 5
-_BRIDGED = 1.6  # s without a line that are gone over
-_NO_DRIFT = 3.0  # s without a drift that are gone over: a short gap, and the windows beside it
+_BRIDGED = 1.6  # s without a line that are interpolated
+_NO_DRIFT = 3.0  # s without a drift that are interpolated: a short gap, and the windows beside it
 _WEAK = 2.0  # times its noise
 _CLEAR = 5.0  # times its noise, in the median: a higher order that tells of the speed
 _LATE = 0.22  # s: how far a resonance may shift the phase of a drum that runs through it
@@ -72,7 +72,7 @@ def speed_course(signal: RecordedSignal, at: Array, ridge: SpeedRidge) -> SpeedC
 
 
 def _bridged(at: Array, speed: Array, times: Array) -> Array:
-    """Return the speeds at ``times``, short gaps gone over."""
+    """Return the speeds at ``times``, short gaps interpolated."""
     seen = ~np.isnan(speed)
     if seen.sum() < 2:
         return np.full(len(times), np.nan)
@@ -90,7 +90,7 @@ def _nearer(signal: RecordedSignal, course: SpeedCourse) -> tuple[Array, Array]:
     widths = np.maximum(_TURNS / np.nan_to_num(speed, nan=_TURNS), _SHORTEST)
     lines = order_lines(signal.time, signal.values, course.phase(signal.time), course.at, widths, _ORDERS)
     off, weight = _drift(lines)
-    off = _gone_over(course.at, off, weight)
+    off = _interpolated(course.at, off, weight)
     weight = np.where(np.isnan(speed), 0.0, weight + _TRUST)
     taken = np.where(np.isnan(speed), 0.0, speed + off)
     smooth = np.hanning(_SMOOTH + 2)[1:-1]
@@ -110,8 +110,10 @@ def _nearer(signal: RecordedSignal, course: SpeedCourse) -> tuple[Array, Array]:
     return nearer, np.where(np.isnan(nearer), np.nan, known)
 
 
-def _gone_over(at: Array, off: Array, weight: Array) -> Array:
-    """Return the drifts; those of times that tell none lie evenly between their neighbours', where both are near."""
+def _interpolated(at: Array, off: Array, weight: Array) -> Array:
+    """Return the drifts; those of times that tell none are interpolated between their neighbours', where both are
+    near.
+    """
     known = weight > 0
     if known.sum() < 2:
         return off

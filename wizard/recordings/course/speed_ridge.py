@@ -53,15 +53,15 @@ def speed_ridge(lines: LineStrength, plate: float | None = None, fastest: float 
     scores[lines.bridged] = _NONE  # they speak neither for a drum nor against one
     path = _best_path(scores)
     there = path >= 0
-    speed = _gone_over(np.where(there, speeds[np.maximum(path, 0)], np.nan), lines.bridged)
+    speed = _interpolated(np.where(there, speeds[np.maximum(path, 0)], np.nan), lines.bridged)
     taken = np.where(there, scores[np.arange(len(path)), np.maximum(path, 0)], 0.0)
     margin = _margin(scores, speeds, np.where(lines.bridged, -1, path))
     sure = margin >= _SURE or bool(plate and there.any() and _at_plate(speed, plate))
     return SpeedRidge(speed, taken, margin, sure)
 
 
-def _gone_over(speed: Array, bridged: Mask) -> Array:
-    """Return the speeds with those of windows that have a short gap put evenly between their neighbours'."""
+def _interpolated(speed: Array, bridged: Mask) -> Array:
+    """Return the speeds with short gaps interpolated between their neighbours."""
     places = np.arange(len(speed))
     seen = ~np.isnan(speed) & ~bridged
     if not seen.any():

@@ -30,7 +30,7 @@ _QUIET = 2.0  # times the quietest
 _STILL = 0.15  # m/s2: no machine that tumbles is as quiet
 _LOUDER = 2.0  # times as loud as rest: the least of a spin
 _WIDE = 13
-_UNSEEN = 10.0  # s that a course is gone on with where the drum's lines are lost (an estimate)
+_UNSEEN = 10.0  # s of a course that are interpolated at most where the drum's lines are lost (an estimate)
 _HALF = 0.5
 _SIDE = 6  # places of the course to either side of it
 _STEEPEST, _FALLS = 0.75, 4.0  # turns a second squared, of a ramp and a coast (an estimate)
@@ -71,7 +71,7 @@ def phases(signal: RecordedSignal, course: SpeedCourse, held: bool = False) -> t
     loud = float(np.median(level[seen])) if seen.any() else np.inf
     still = floor < _STILL or held if signal.kind is SignalKind.MOTION else floor * _LOUDER < loud
     quiet = (level < _QUIET * floor) & still
-    speed = _gone_over(course.speed, quiet)
+    speed = _interpolated(course.speed, quiet)
     seen, slope = ~np.isnan(speed), _slope(speed)
     named = [SpinPhase.REST if still_here else SpinPhase.TUMBLE for still_here in quiet & ~seen]
     ends = np.flatnonzero(np.diff(np.concatenate([[0], seen.astype(int), [0]])))
@@ -87,8 +87,8 @@ def phases(signal: RecordedSignal, course: SpeedCourse, held: bool = False) -> t
     )
 
 
-def _gone_over(speed: Array, quiet: Mask) -> Array:
-    """Return the speeds with what isn't seen between two that are put evenly between them, where a drum may have gone
+def _interpolated(speed: Array, quiet: Mask) -> Array:
+    """Return the speeds with what isn't seen interpolated between what is, where a drum may have gone
     so: no rest lies in it, it is short, and it leads on as steeply as a drum's ramp or coast does.
     """
     known, gone = ~np.isnan(speed), speed.copy()
