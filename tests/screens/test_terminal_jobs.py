@@ -147,6 +147,33 @@ def test_a_machine_with_nothing_wrong(tmp_path, folder, flow):
     assert "After the repair" not in paper(tmp_path) and not list(session_of(tmp_path).glob("PARTS*"))
 
 
+class Puzzled(Technician):
+    """Says that nothing is wrong; asked once more after the proof has failed, confirms nothing."""
+
+    again = False
+
+    def decide(self) -> None:
+        if self.again:
+            self.terminal.wait("failed")
+            print(self.terminal.text)
+            self.terminal.press("enter")
+            print(self.terminal.text)
+            return
+        super().decide()
+        self.again = self.decided
+
+
+@pytest.mark.nightly
+def test_a_machine_that_fails_its_proof_where_nothing_was_confirmed(tmp_path, folder, flow):
+    """What is wrong is asked once more; nobody finds it, and neither screen nor paper says that nothing was."""
+    technician = Puzzled(begun(tmp_path), flow, written(folder, "edge-proving-spin-loaded-4"))
+    end = worked(tmp_path, technician)
+    assert "a fault showed, cause not found" in end
+    assert [e["outcome"] for e in of_kind(tmp_path, "closed")] == ["unexplained"]
+    assert [e["faults"] for e in of_kind(tmp_path, "decided")] == [["normal"], []]
+    assert "## Seen at the end" in paper(tmp_path) and "no fault confirmed" not in paper(tmp_path)
+
+
 @pytest.mark.nightly
 def test_a_job_in_which_everything_is_left_out(tmp_path, folder, flow):
     """Each inspection is left out with a reason: no fault is found, and the paper says how little was looked at."""

@@ -279,7 +279,7 @@ class Technician:
     ) -> None:
         self.terminal, self.flow = terminal, flow
         self.answers, self.after = case["answers"], case.get("after", {})
-        self.fault = case["expect"]["confirmed"][0]
+        self.fault = next(iter(case["expect"]["confirmed"]), "normal")
         self.facts = {f.id: f.usual for f in flow.facts if f.usual} | case.get("facts", {}) | (facts or {})
         self.mending = "1"
         self.mended = self.decided = self.agreed = False
@@ -455,7 +455,7 @@ class Technician:
             self._turns[self.path[-1]] = turn + 1
             given = given[min(turn, len(given) - 1)]
         value = given if given is not None else units.from_si(reading.usual, reading.unit)
-        self.terminal.type(f"{value:g}")
+        self.terminal.type(f"{value:+g}" if reading.signed and not isinstance(value, str) else f"{value:g}")
 
     def decide(self) -> None:
         """Tick the case's fault and confirm it."""
