@@ -20,7 +20,7 @@ from functools import lru_cache
 from pathlib import Path
 
 from screenshots import printed, reports, scenes
-from screenshots.player import Player
+from screenshots.player import DeskPlayer, Player
 from screenshots.shots import README, SIZES, Shots, svg_name
 from wizard.flow.loading.case_loader import load_file
 from wizard.flow.loading.flow_loader import load
@@ -28,6 +28,7 @@ from wizard.flow.loading.shipped_flows import shipped
 from wizard.flow.parsing.case_builder import Case
 from wizard.flowcheck.model.manual_clock import CaseClock
 from wizard.journal import session_name
+from wizard.screens.desk.desk_app import DeskApp
 from wizard.screens.launch.app import SteadfootApp
 from wizard.screens.program.base_app import BaseApp
 from wizard.screens.replay.replay_app import ReplayApp
@@ -96,7 +97,22 @@ def recording(folder: Path, every: bool) -> list[str]:
     return job(scenes.recorded_spin, "recorded", folder, every, home())
 
 
-PARTS = {"whole": whole, "others": others, "recording": recording}
+def desk(folder: Path, every: bool) -> list[str]:
+    """A flow with slips of a trainer's hand at the desk, and once they are mended."""
+    own = Path("own-flow")
+    printed.edited(own, printed.MISTYPED)
+    return asyncio.run(at_desk(DeskApp(home(), own), own, folder, every))
+
+
+async def at_desk(app: DeskApp, own: Path, folder: Path, every: bool) -> list[str]:
+    """The pictures of the desk: it watches the folder for as long as it is open."""
+    async with app.run_test(size=SIZES[0]) as pilot:
+        shots = Shots(DeskPlayer(app, pilot, app.clock, None), folder, every)
+        await scenes.desk(shots, lambda: printed.mended(own, printed.MISTYPED))
+    return shots.taken
+
+
+PARTS = {"whole": whole, "others": others, "recording": recording, "desk": desk}
 
 
 def part(name: str, folder: Path, every: bool) -> list[str]:

@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+import asyncio
 from collections.abc import Callable
 
 from textual import _wait
 from textual.pilot import Pilot
 from textual.worker import WorkerCancelled
 
+from tests.helpers.terminal_program.painted import rows
 from wizard.domain.vocabulary import NextKind
 from wizard.engine.answer_source import Reply
 from wizard.engine.driver import Driver
@@ -190,3 +192,19 @@ class Player:
     def coming(self) -> next_queries.NextUp:
         """What the flow would do next."""
         return next_queries.next_up(self.app.host.controller.view)
+
+
+class DeskPlayer(Player):
+    """At the trainer's desk, which watches a folder for as long as it is open: its work never ends."""
+
+    async def _worked(self) -> None:
+        await self.pilot.pause()
+
+    async def until(self, words: str) -> None:
+        """Wait until a text stands on the screen; RuntimeError after a minute."""
+        for _ in range(1200):
+            await self.pilot.pause()
+            if any(words in row for row in rows(self.app)):
+                return
+            await asyncio.sleep(0.05)
+        raise RuntimeError(f"{words} never came")

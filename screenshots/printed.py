@@ -47,6 +47,14 @@ def edited(folder: Path, changes: tuple[tuple[str, str, str], ...]) -> None:
         (folder / name).write_text(text.replace(old, new, 1), encoding="utf-8", newline="\n")
 
 
+def mended(folder: Path, changes: tuple[tuple[str, str, str], ...]) -> None:
+    """The texts as they were before they were changed."""
+    for name, old, new in changes:
+        path = folder / name
+        text = path.read_text(encoding="utf-8")
+        path.write_text(text.replace(new, old, 1), encoding="utf-8", newline="\n")
+
+
 def printed(arguments: list[str], width: int) -> list[str]:
     """The lines that a command prints into a terminal of this width."""
     os.environ["COLUMNS"] = str(width)

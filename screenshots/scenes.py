@@ -4,11 +4,12 @@ from __future__ import annotations
 
 import math
 import os
+from collections.abc import Callable
 from pathlib import Path
 
 import numpy as np
 
-from screenshots.player import Player
+from screenshots.player import DeskPlayer, Player
 from screenshots.shots import Shots
 from wizard.domain.vocabulary import NextKind
 from wizard.measure.damping.decay_model import Swing, mean_acceleration
@@ -244,3 +245,15 @@ async def replay(s: Shots) -> None:
     await s.shot("replay/replay-line")
     await p.press("escape", "f")
     await s.shot("replay/replay-flags")
+
+
+async def desk(s: Shots, mend: Callable[[], None]) -> None:
+    """A trainer's desk: a flow with slips, each with its line; once they are mended its steps, and one looked for."""
+    p = s.player
+    assert isinstance(p, DeskPlayer)
+    await p.until("3 errors")
+    await s.shot("desk/problems")
+    mend()
+    await p.until("own-flow  sound")
+    await p.press("right", "slash", *"pump-run", "enter")
+    await s.shot("desk/steps")

@@ -154,10 +154,10 @@ class Puzzled(Technician):
 
     def decide(self) -> None:
         if self.again:
-            self.terminal.wait("failed")
-            print(self.terminal.text)
+            self.terminal.wait("A proof failed. Tick what is wrong.")
             self.terminal.press("enter")
-            print(self.terminal.text)
+            self.terminal.wait("Yes: what causes it was not found")
+            self.terminal.press("1")
             return
         super().decide()
         self.again = self.decided

@@ -66,7 +66,10 @@ def _confirm_none(host: QuestionHost, choice: FaultChoice) -> None:
     seen = _seen_words(choice)
     yes = "Yes: the fault was not found" if choice.early else "Yes: no fault was found"
     question = ask_yes("No fault?", f"Nothing is ticked. {seen}", yes, "No: go back")
-    if choice.proof_failed:
+    if choice.proof_failed and choice.unrepaired:
+        says = f"Nothing is ticked, and a proof failed: the machine is not as it should be. {seen}"
+        question = ask_yes("Cause not found?", says, "Yes: what causes it was not found", "No: go back")
+    elif choice.proof_failed:
         says = f"Nothing is ticked, and the repair is not proved. {seen}"
         question = ask_yes("Nothing else?", says, "Yes: it stays not proved", "No: go back")
     host.put(question, lambda text: host.act(cmd.Confirm(())) if text == YesReply.YES else None)

@@ -20,6 +20,7 @@ if TYPE_CHECKING:
 TICK = "Tick what explains the complaint. Nothing ticked: no fault was found."
 BESIDES = "Tick what else it is, besides what was repaired. Nothing ticked: nothing else."
 LEFT = "A proof failed. Tick what is left. Nothing ticked: nothing else was found."
+WRONG = "A proof failed. Tick what is wrong. Nothing ticked: what causes it was not found."
 NO_ROW = "No fault of this flow fits this machine. Enter confirms that none was found."
 
 
@@ -47,10 +48,15 @@ class FaultChoice:
 
     @property
     def task(self) -> str:
-        """What is done here: first, after a repair, and after one that didn't prove."""
+        """What is done here: first, after a repair, and after a proof that failed."""
         if self.proof_failed:
-            return LEFT
+            return WRONG if self.unrepaired else LEFT
         return BESIDES if self.repaired else TICK
+
+    @property
+    def unrepaired(self) -> bool:
+        """True where nothing that is a fault was repaired: at most it was said that nothing is wrong."""
+        return all(self.flow.faults[fault].alone for fault in self.repaired if fault in self.flow.faults)
 
     @property
     def unchanged(self) -> bool:
