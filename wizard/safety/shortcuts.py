@@ -35,9 +35,9 @@ def shortcut(
     wanted[condition] = goal.mask(values)
     mask = sum(f.all for f in fields)
     acts = [act for act in model.tables.acts.values() if act.touched & mask]
-    starts = [
+    starts = {
         model.tables.drift.settle(sum(bits)) for bits in product(*(_widened(f, wanted[f.id]) for f in fields))
-    ]
+    }
     for few in range(1, steps):
         for chosen in combinations(acts, few):
             if any(

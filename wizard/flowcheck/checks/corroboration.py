@@ -46,18 +46,25 @@ def evidence(rules: Rules, places: Places) -> Iterator[Counterexample]:
 
 
 def _machines(rules: Rules, condition: str) -> Iterator[tuple[dict[str, str], Model]]:
-    """Yield each machine that differs in this condition and what it rests on, and in the steps that touch them."""
+    """Yield each machine that differs in this condition and what it rests on, and in the steps that touch them.
+
+    A step that was tried on an earlier machine with the same conditions is left out: alone, it does there what it does
+    here.
+    """
     conditions = rules.flow.conditions
     names = with_bases((condition,), conditions)
     here = [c for c in conditions.values() if c.id in names]
     acts = [act for act in rules.acts if names & _touched(act)]
     both: list[Condition | Act] = [*here, *acts]
-    seen: set[tuple[str | ActRef, ...]] = set()
+    tried: dict[tuple[str, ...], set[ActRef]] = {}
     for facts in machines(rules.flow, {f for each in both for f in each.applies}):
-        key = tuple(each.id for each in both if fits(each.applies, facts))
-        if fits(conditions[condition].applies, facts) and key not in seen:
-            seen.add(key)
-            yield facts, Model.of(here, (), acts, facts)
+        if not fits(conditions[condition].applies, facts):
+            continue
+        before = tried.setdefault(tuple(c.id for c in here if fits(c.applies, facts)), set())
+        untried = [act for act in acts if act.id not in before and fits(act.applies, facts)]
+        if untried:
+            before.update(act.id for act in untried)
+            yield facts, Model.of(here, (), untried, facts)
 
 
 def _touched(act: Act) -> set[str]:

@@ -61,12 +61,16 @@ class CoverResult:
 
 @dataclass(slots=True)
 class _Notes:
-    """What was met with while needs were being met: see ``CoverResult``; the beliefs that escaped, the acts done."""
+    """What was met with while needs were being met: see ``CoverResult``; the beliefs that escaped, the acts done.
+
+    ``reached``: all bits of the beliefs that were come to on the way.
+    """
 
     bars: set[str] = field(default_factory=set)
     stops: set[ActRef] = field(default_factory=set)
     escaped: list[int] = field(default_factory=list)
     acts: set[ActBlocks] = field(default_factory=set)
+    reached: int = 0
 
     def add(self, other: _Notes) -> None:
         """Take in what was met with on the way to a need of this."""
@@ -74,10 +78,24 @@ class _Notes:
         self.stops |= other.stops
         self.escaped += other.escaped
         self.acts |= other.acts
+        self.reached |= other.reached
 
 
-_Key = tuple[int, int, int]
-"""What a way depends on: the needs, by their place in memory, and of the beliefs and the frame what it can touch."""
+_Key = tuple[int, int, bool]
+"""What a way depends on: the needs, by their place in memory, of the beliefs what it can touch, is there a frame."""
+
+
+@dataclass(frozen=True, slots=True)
+class _Way:
+    """A way that was followed: the beliefs that it ended with, and what was met with on it.
+
+    ``framed`` are the bits of its frame that it came to. A frame is only ever compared with beliefs come to, so any
+    frame that has the same of ``notes.reached`` leads the same way.
+    """
+
+    met: int
+    framed: int
+    notes: _Notes
 
 
 @dataclass(slots=True)
@@ -85,13 +103,13 @@ class Cover:
     """The proof for one flow. ``meets`` is asked once for each set of needs.
 
     ``known``: the ways that were followed. Many acts have the same needs, so a way is followed once from the beliefs
-    that differ in what it touches: what else is believed stays as it is. ``done``: the acts that were done, each from
-    the same beliefs once, with whether some of them stopped work.
+    that differ in what it touches, and for the frames that differ in what it comes to: what else is believed stays as
+    it is. ``done``: the acts that were done, each from the same beliefs once, with whether some of them stopped work.
     """
 
     compiled: FlowBlocks
     notes: _Notes = field(default_factory=_Notes)
-    known: dict[_Key, tuple[int, _Notes]] = field(default_factory=dict)
+    known: dict[_Key, list[_Way]] = field(default_factory=dict)
     widened: dict[int, int] = field(default_factory=dict)
     done: dict[tuple[int, int], tuple[tuple[int, ...], bool]] = field(default_factory=dict)
     steps: int = 0
@@ -114,32 +132,35 @@ class Cover:
         ``frame`` are the bits with which something that this is done for would no longer be as it was: what gets one
         of them escapes to the beginning.
         """
-        if not rows:
+        if not start & self.compiled.missing(rows):
             return start
         span = self.compiled.span(rows)
         if start & frame & ~span:
             return self._noting(rows, start, frame, doing)[0]
-        key = (id(rows), start & span, frame & span)
-        found = self.known.get(key)
-        if found is None or not found[1].acts.isdisjoint(doing):
+        ways = self.known.setdefault((id(rows), start & span, bool(frame)), [])
+        for way in ways:
+            notes = way.notes
+            if frame & notes.reached == way.framed and notes.acts.isdisjoint(doing):
+                break
+        else:
             met, notes = self._noting(rows, start, frame, doing)
-            within = [each & span for each in notes.escaped]
-            self.known[key] = met & span, _Notes(notes.bars, notes.stops, within, notes.acts)
+            within, reached = [each & span for each in notes.escaped], notes.reached & span
+            kept = _Notes(notes.bars, notes.stops, within, notes.acts, reached)
+            ways.append(_Way(met & span, frame & reached, kept))
             return met
-        met, notes = found
-        rest = start & ~span
+        met, rest = way.met, start & ~span
         if not notes.acts:
             self.notes.add(notes)
             return met | rest if met else 0
         escaped = [self._settled(each | rest) for each in notes.escaped]
-        self.notes.add(_Notes(notes.bars, notes.stops, escaped, notes.acts))
+        self.notes.add(_Notes(notes.bars, notes.stops, escaped, notes.acts, notes.reached | rest))
         return self._settled(met | rest) if met else 0
 
     def _noting(
         self, rows: tuple[NeedBlocks, ...], start: int, frame: int, doing: tuple[ActBlocks, ...]
     ) -> tuple[int, _Notes]:
         """As ``_meet``, followed anew, with what was met with on the way."""
-        outer, self.notes = self.notes, _Notes()
+        outer, self.notes = self.notes, _Notes(reached=start)
         try:
             return self._from(rows, start, frame, doing, (), []), self.notes
         finally:
@@ -180,35 +201,32 @@ class Cover:
         back: list[int] = []
         aside: list[int] = []
         before = 0
-        for row in rows:
-            if sets & row.missing:
-                sets = self._unbarred(rows, sets)
-                break
-        else:
+        if not sets & self.compiled.missing(rows):
             return sets, back, aside
+        sets = self._unbarred(rows, sets)
         for row in rows:
             if not sets:
                 break
             before |= row.missing
             if not sets & row.missing:
-                if row.bases:
+                if sets & row.endings:
                     sets = _resting(row, sets, aside)
                 continue
             held = narrowed(sets, row.block.bits, ~row.missing)
-            if held and row.bases:
+            if held & row.endings:
                 held = _resting(row, held, aside)
             for kind, acts in row.kinds:
                 part = narrowed(sets, row.block.bits, kind)
-                part = split(part, row.where)[0] if part else 0
+                if part and row.where:
+                    part = split(part, row.where)[0]
                 if not part:
                     continue
                 inner = frame | before & ~row.missing | row.present & ~kind
                 for after in self._establish(row, part, acts, inner, frame, doing):
                     if after & before:
                         back += _broken(after, before, (r.block for r in rows))
-                        held |= _intact(after, before, self.compiled)
-                    else:
-                        held |= after
+                        after = _intact(after, before, self.compiled)
+                    held |= after
             sets = held
         return sets, back, aside
 
@@ -236,8 +254,10 @@ class Cover:
         for act in acts:
             waiting: list[int] = []
             for each in parts:
-                here, others = split(each, act.where)
-                waiting += others
+                here = each
+                if act.where:
+                    here, others = split(each, act.where)
+                    waiting += others
                 if here:
                     yield from self._do(act, here, row, inner, frame, doing)
             parts = waiting
@@ -257,9 +277,8 @@ class Cover:
             raise _Open(sets, (*(d.id for d in doing), act.id), row.block.id)
         self.notes.acts.add(act)
         ready = self._meet(act.rows, sets, inner, (*doing, act))
-        if not ready:
-            return
-        for after in self._after(act, ready):
+        for after in self._after(act, ready) if ready else ():
+            self.notes.reached |= after
             if not after & frame:
                 yield after
                 continue
@@ -372,7 +391,7 @@ def _resting(row: NeedBlocks, sets: int, aside: list[int]) -> int:
     """
     own = sets & row.block.bits
     here = own & row.present
-    if not here or here & ~row.resting or not any(sets & ending for _, ending in row.bases):
+    if not here or here & ~row.resting or not sets & row.endings:
         return sets
     if own != here:
         aside.append(sets & ~here)

@@ -20,7 +20,7 @@ class NeedBlocks:
 
     ``may`` and ``must`` are the acts that establish it, where it may be so and where it is known not to be.
     ``resting`` are the beliefs as needed that don't outlive what they rest on, and ``bases`` what that is: a block,
-    and the beliefs with which it ends.
+    and the beliefs with which it ends; ``endings`` all of those together.
     """
 
     block: Block
@@ -34,6 +34,7 @@ class NeedBlocks:
     bases: tuple[tuple[Block, int], ...] = ()
 
     kinds: tuple[tuple[int, tuple[ActBlocks, ...]], ...] = ()
+    endings: int = 0
     present: int = 0
     """The bits of the block but that of not being there."""
 
@@ -106,6 +107,7 @@ class FlowBlocks:
     single: dict[tuple[str, frozenset[str]], NeedBlocks] = field(default_factory=dict)
     """Each need of one condition, made once."""
     spans: dict[int, int] = field(default_factory=dict)
+    misses: dict[int, int] = field(default_factory=dict)
 
     @classmethod
     def of(
@@ -171,6 +173,16 @@ class FlowBlocks:
             self.known[key] = tuple(self._row(c, allowed) for c, allowed in key)
         return self.known[key]
 
+    def missing(self, rows: tuple[NeedBlocks, ...]) -> int:
+        """The bits of all beliefs in which one of these needs doesn't hold."""
+        found = self.misses.get(id(rows))
+        if found is None:
+            found = 0
+            for row in rows:
+                found |= row.missing
+            self.misses[id(rows)] = found
+        return found
+
     def span(self, rows: tuple[NeedBlocks, ...]) -> int:
         """All bits that the way to these needs can read or change: their own, those of the acts that may be asked for
         them and for those acts, and of what rests on them or they rest on.
@@ -205,13 +217,14 @@ class FlowBlocks:
     def _made_row(self, condition: str, allowed: frozenset[str]) -> NeedBlocks:
         block = self.blocks[condition]
         mask = block.mask(allowed)
+        bases = self.bases.get(condition, ())
         may = tuple(d for d in self.doings if _gives(d, block, mask))
         must = tuple(d for d in may if any(b is block for b, _ in d.may))
         possible, outside = block.possible(mask), block.outside(mask)
         kinds = ((possible | outside, may),) if may == must else ((possible, may), (outside, must))
         return NeedBlocks(
             block, possible | outside, possible, outside, self.where(self.conditions[condition].applies),
-            may, must, block.lost(mask), self.bases.get(condition, ()), kinds,
+            may, must, block.lost(mask), bases, kinds, sum(ending for _, ending in bases),
             block.bits & ~(ABSENT << block.shift),
         )  # fmt: skip
 
