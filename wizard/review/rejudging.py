@@ -14,7 +14,7 @@ from wizard.domain.vocabulary import AnswerHow, Verdict
 from wizard.engine.guidance.session_ranking import RankedFault, ranking
 from wizard.engine.handlers.taken_answer import evidence_of
 from wizard.engine.measuring import figure_evidence, judging
-from wizard.engine.measuring.computing import compute
+from wizard.engine.measuring.computing import outcome_of
 from wizard.engine.measuring.input_values import step_at
 from wizard.engine.measuring.judging import JudgedOutcome
 from wizard.engine.measuring.sheet_limits import used_limit
@@ -123,7 +123,7 @@ def _measured(
     then: JobView, now: JobView, given: AnswerRecord, step: MeasureStep | ComputeStep, title: str
 ) -> tuple[AnswerRecord, StepChange | None]:
     """A step judged by a limit: its readings as they stand, by the limit of the other flow, or of the sheet."""
-    outcome = _outcome(now, given, step)
+    outcome = outcome_of(now, given, step)
     if outcome is None:
         lost = replace(given, evidence={}, verdict=None)
         why = "It can't be computed from what was measured."
@@ -137,15 +137,6 @@ def _measured(
     old = step_at(then.flow, given.ref)
     limits = (judging.limit_of(then, old) if old is not None else None, judging.limit_of(now, step))
     return again, StepChange(given.ref, title, given.verdict, again.verdict, limits, outcome, findings)
-
-
-def _outcome(now: JobView, given: AnswerRecord, step: MeasureStep | ComputeStep) -> JudgedOutcome | None:
-    """What the step comes to; None where nothing was read, or it can't be computed."""
-    run = now.state.find_run(given.run)
-    if isinstance(step, ComputeStep):
-        return compute(now, run, step) if run is not None else None
-    taken = now.state.readings(given.run, given.step)
-    return judging.judge_readings(now, step, taken) if taken else None
 
 
 def _chosen(

@@ -9,7 +9,7 @@ from wizard.calculators import CALCULATORS, SAME, Calculator
 from wizard.calculators.values import Inputs, Value
 from wizard.engine.measuring import input_values, judging
 from wizard.engine.measuring.judging import Judged, JudgedOutcome
-from wizard.engine.state.job_state import Run
+from wizard.engine.state.job_state import AnswerRecord, Run
 from wizard.engine.state.job_view import JobView
 from wizard.flow.model import ComputeStep, MeasureStep, Step
 from wizard.measure.quantities import units
@@ -19,6 +19,7 @@ __all__ = [
     "Computation",
     "computation",
     "compute",
+    "outcome_of",
     "unit_of",
 ]
 
@@ -136,3 +137,12 @@ def unit_of(view: JobView, step: Step) -> str:
             return ""
         step = source
     return ""
+
+
+def outcome_of(view: JobView, given: AnswerRecord, step: MeasureStep | ComputeStep) -> JudgedOutcome | None:
+    """What a step that was answered comes to; None where nothing was read, or it can't be computed."""
+    run = view.state.find_run(given.run)
+    if isinstance(step, ComputeStep):
+        return compute(view, run, step) if run is not None else None
+    taken = view.state.readings(given.run, given.step)
+    return judging.judge_readings(view, step, taken) if taken else None

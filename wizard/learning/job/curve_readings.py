@@ -7,8 +7,7 @@ from dataclasses import dataclass
 
 from wizard.domain.vocabulary import AnswerHow
 from wizard.engine.measuring import judging
-from wizard.engine.measuring.computing import compute
-from wizard.engine.measuring.judging import JudgedOutcome
+from wizard.engine.measuring.computing import outcome_of
 from wizard.engine.state.job_state import AnswerRecord
 from wizard.engine.state.job_view import JobView
 from wizard.flow.model import ComputeStep, Limit, MeasureStep, bands_of
@@ -58,7 +57,7 @@ def _of_answer(view: JobView, given: AnswerRecord) -> Iterator[CurveReading]:
     if given.how is not AnswerHow.ANSWER or not isinstance(step, MeasureStep | ComputeStep):
         return
     limit = judging.limit_of(view, step)
-    outcome = _outcome(view, given, step) if isinstance(limit, Limit) else None
+    outcome = outcome_of(view, given, step) if isinstance(limit, Limit) else None
     if outcome is None or limit is None or any(item.doubted for item in outcome.items):
         return
     for finding, bands in bands_of(step).items():
@@ -71,12 +70,3 @@ def _of_answer(view: JobView, given: AnswerRecord) -> Iterator[CurveReading]:
             limit.id, variant_of(limit.applies), given.inspection, finding, limit.unit,
             from_si(off.item.mean, limit.unit), span_from_si(off.item.uncertainty, limit.unit), float(e),
         )  # fmt: skip
-
-
-def _outcome(view: JobView, given: AnswerRecord, step: MeasureStep | ComputeStep) -> JudgedOutcome | None:
-    """What the step came to; None where nothing was read, or it can't be computed."""
-    run = view.state.find_run(given.run)
-    if isinstance(step, ComputeStep):
-        return compute(view, run, step) if run is not None else None
-    taken = view.state.readings(given.run, given.step)
-    return judging.judge_readings(view, step, taken) if taken else None
