@@ -11,7 +11,7 @@ from wizard.documents.papers.technician_record import technician_record
 from wizard.documents.text.proof_text import UNEXPLAINED
 from wizard.documents.writers.markdown import MARKDOWN
 from wizard.domain.references import StepRef
-from wizard.domain.vocabulary import JobOutcome, NextKind, RefusalReason
+from wizard.domain.vocabulary import JobOutcome, NextKind, RefusalReason, RepairOutcome
 from wizard.engine.driver import Driver
 from wizard.engine.guidance.advice_candidates import advice, open_inspections
 from wizard.engine.guidance.advice_order import follow
@@ -157,6 +157,19 @@ def test_a_spin_that_fails_where_no_fault_was_confirmed_is_no_end_without_fault(
         text = " ".join(MARKDOWN.write(paper).decode().split())
         assert "fault showed" in text and UNEXPLAINED in text and "did not come out well" in text
         assert "no fault confirmed" not in text.casefold() and "Decided: Normal" not in text
+
+
+def test_a_proof_that_fails_is_told_whatever_else_was_declined() -> None:
+    """One repair made and its proof failed, another declined: the papers say both, and what would prove it."""
+    job = walked(60)
+    job.do(c.Confirm(("transit-in",)))
+    job.do(c.RecordRepair("transit-in", RepairOutcome.DECLINED, reason="The owner does it."))
+    while job.state.outcome is None:
+        job.follow(next_queries.next_up(job.view))
+    assert job.state.outcome is JobOutcome.DECLINED
+    for paper in (customer_handover(job.view), technician_record(job.view)):
+        text = " ".join(MARKDOWN.write(paper).decode().split())
+        assert "Not proved, because" in text and "Proving spin: did not come out well" in text
 
 
 def test_a_fault_found_after_the_failed_spin_is_repaired_and_proved() -> None:

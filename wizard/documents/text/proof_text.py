@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from wizard.documents.text.formatting import also
-from wizard.domain.vocabulary import InspectionResult, JobOutcome
+from wizard.domain.vocabulary import InspectionResult, JobOutcome, RepairOutcome
 from wizard.engine.handlers import visit_end
 from wizard.engine.queries.proving import UnfinishedProof, failing_proofs, unfinished_proofs
 from wizard.engine.state.job_view import JobView
@@ -22,13 +22,21 @@ _STANDS: Mapping[InspectionResult, str] = {
 
 
 def unproved(view: JobView) -> tuple[UnfinishedProof, ...]:
-    """What keeps a repair that was made from being proved, or what failed where no fault was confirmed; none where the
-    job ends, or ended, otherwise.
+    """What keeps a repair that was made from being proved, whatever else was declined; what failed where no fault was
+    confirmed, or parts are on order. None where the job ends, or ended, otherwise.
     """
     ended = ending(view)
-    if ended is JobOutcome.UNEXPLAINED:
+    if ended in (JobOutcome.UNEXPLAINED, JobOutcome.ON_ORDER):
         return failing_proofs(view)
-    return unfinished_proofs(view) if ended is JobOutcome.NOT_PROVED else ()
+    made = ended is JobOutcome.NOT_PROVED or (ended is JobOutcome.DECLINED and _repaired(view))
+    return unfinished_proofs(view) if made else ()
+
+
+def _repaired(view: JobView) -> bool:
+    """True where something that is a fault was repaired."""
+    faults = view.flow.faults
+    fitted = (r.fault for r in view.state.repairs if r.outcome is RepairOutcome.FITTED)
+    return any(fault in faults and not faults[fault].alone for fault in fitted)
 
 
 def ending(view: JobView) -> JobOutcome | None:

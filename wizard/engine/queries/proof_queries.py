@@ -21,8 +21,8 @@ def failed_proof(view: JobView) -> AnswerRecord | None:
     none, where nothing was decided since.
 
     It proves a repair or measures it again, it failed, and what it finds is a finding of the search; of a machine that
-    was said to be sound any failure counts. What it found may bar the proof: it is decided first what is left. None
-    while parts are on order, or what was declined forbids use.
+    was said to be sound the first failure counts, whatever it finds. What it found may bar the proof: it is decided
+    first what is left. None while parts are on order, or what was declined forbids use.
     """
     state = view.state
     fitted = [r for r in state.repairs if r.outcome is RepairOutcome.FITTED]
@@ -31,18 +31,21 @@ def failed_proof(view: JobView) -> AnswerRecord | None:
         return None
     since = max((state.decided_seq, *(r.seq for r in fitted)))
     again = {where.inspection for r in fitted for where in r.recheck}
-    return next(
-        (
-            g
-            for g in reversed(state.answer_records)
-            if g.seq > since
-            and not g.aside
-            and g.verdict is Verdict.FAIL
-            and (g.inspection in again or inspection_queries.proves(view.flow, g.inspection))
-            and (none or any(e > 0.5 for f, e in g.evidence.items() if f in view.flow.findings))
-        ),
-        None,
-    )
+    failed = [
+        g
+        for g in state.answer_records
+        if g.verdict is Verdict.FAIL
+        and not g.aside
+        and (g.inspection in again or inspection_queries.proves(view.flow, g.inspection))
+    ]
+    first = none and not any(g.seq < state.decided_seq for g in failed)
+    finding = (g for g in reversed(failed) if g.seq > since and (first or _finds(view, g)))
+    return next(finding, None)
+
+
+def _finds(view: JobView, given: AnswerRecord) -> bool:
+    """True where an answer speaks for a finding of the search."""
+    return any(e > 0.5 for f, e in given.evidence.items() if f in view.flow.findings)
 
 
 def none_decided(view: JobView) -> bool:
