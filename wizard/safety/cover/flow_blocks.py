@@ -170,7 +170,10 @@ class FlowBlocks:
         """The rows of these needs in the library's order, with who establishes each."""
         key = tuple((c, needs[c]) for c in self.blocks if c in needs)
         if key not in self.known:
-            self.known[key] = tuple(self._row(c, allowed) for c, allowed in key)
+            for need in key:
+                if need not in self.single:
+                    self.single[need] = self._row(*need)
+            self.known[key] = tuple(self.single[need] for need in key)
         return self.known[key]
 
     def missing(self, rows: tuple[NeedBlocks, ...]) -> int:
@@ -209,12 +212,6 @@ class FlowBlocks:
         return bits if more == bits else self._supported(more)
 
     def _row(self, condition: str, allowed: frozenset[str]) -> NeedBlocks:
-        made = self.single.get((condition, allowed))
-        if made is None:
-            made = self.single[condition, allowed] = self._made_row(condition, allowed)
-        return made
-
-    def _made_row(self, condition: str, allowed: frozenset[str]) -> NeedBlocks:
         block = self.blocks[condition]
         mask = block.mask(allowed)
         bases = self.bases.get(condition, ())
