@@ -151,6 +151,7 @@ class Cover:
         met, rest = way.met, start & ~span
         if not notes.acts:
             self.notes.add(notes)
+            self.notes.reached |= rest
             return met | rest if met else 0
         escaped = [self._settled(each | rest) for each in notes.escaped]
         self.notes.add(_Notes(notes.bars, notes.stops, escaped, notes.acts, notes.reached | rest))
