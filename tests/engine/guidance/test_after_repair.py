@@ -8,7 +8,7 @@ from tests.helpers.flows.flow_edits import edited
 from tests.helpers.jobs import Job, good
 from wizard.documents.papers.customer_handover import customer_handover
 from wizard.documents.papers.technician_record import technician_record
-from wizard.documents.text.proof_text import UNEXPLAINED
+from wizard.documents.text.proof_text import UNEXPLAINED, unproved
 from wizard.documents.writers.markdown import MARKDOWN
 from wizard.domain.references import StepRef
 from wizard.domain.vocabulary import JobOutcome, NextKind, RefusalReason, RepairOutcome
@@ -170,6 +170,17 @@ def test_a_proof_that_fails_is_told_whatever_else_was_declined() -> None:
     for paper in (customer_handover(job.view), technician_record(job.view)):
         text = " ".join(MARKDOWN.write(paper).decode().split())
         assert "Not proved, because" in text and "Proving spin: did not come out well" in text
+
+
+def test_a_part_on_order_is_no_repair_that_is_not_proved() -> None:
+    """A proof failed before any repair, then a fault was found whose parts are on order: nothing was made yet."""
+    job = sound_but_walking()
+    job.do(c.Confirm(("dampers-worn",)))
+    ordered = c.RecordRepair("dampers-worn", RepairOutcome.ON_ORDER, reason="Oil under two of them.")
+    job.do(ordered)
+    while job.state.outcome is None:
+        job.follow(next_queries.next_up(job.view))
+    assert job.state.outcome is JobOutcome.ON_ORDER and not unproved(job.view)
 
 
 def test_a_fault_found_after_the_failed_spin_is_repaired_and_proved() -> None:

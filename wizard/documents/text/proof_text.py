@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from wizard.documents.text.formatting import also
-from wizard.domain.vocabulary import InspectionResult, JobOutcome, RepairOutcome
+from wizard.domain.vocabulary import InspectionResult, JobOutcome
+from wizard.engine.guidance.evidence_columns import repairs_made
 from wizard.engine.handlers import visit_end
 from wizard.engine.queries.proving import UnfinishedProof, failing_proofs, unfinished_proofs
 from wizard.engine.state.job_view import JobView
@@ -22,21 +23,14 @@ _STANDS: Mapping[InspectionResult, str] = {
 
 
 def unproved(view: JobView) -> tuple[UnfinishedProof, ...]:
-    """What keeps a repair that was made from being proved, whatever else was declined; what failed where no fault was
-    confirmed, or parts are on order. None where the job ends, or ended, otherwise.
+    """What keeps a repair that was made from being proved, whatever else was declined; what failed, where no fault was
+    confirmed, or a repair was made and other parts are on order. None where the job ends, or ended, otherwise.
     """
-    ended = ending(view)
-    if ended in (JobOutcome.UNEXPLAINED, JobOutcome.ON_ORDER):
+    ended, made = ending(view), bool(repairs_made(view))
+    if ended is JobOutcome.UNEXPLAINED or (ended is JobOutcome.ON_ORDER and made):
         return failing_proofs(view)
-    made = ended is JobOutcome.NOT_PROVED or (ended is JobOutcome.DECLINED and _repaired(view))
-    return unfinished_proofs(view) if made else ()
-
-
-def _repaired(view: JobView) -> bool:
-    """True where something that is a fault was repaired."""
-    faults = view.flow.faults
-    fitted = (r.fault for r in view.state.repairs if r.outcome is RepairOutcome.FITTED)
-    return any(fault in faults and not faults[fault].alone for fault in fitted)
+    open_still = ended is JobOutcome.NOT_PROVED or (ended is JobOutcome.DECLINED and made)
+    return unfinished_proofs(view) if open_still else ()
 
 
 def ending(view: JobView) -> JobOutcome | None:
@@ -54,7 +48,9 @@ def unfinished_words(flow: Flow, proof: UnfinishedProof) -> str:
     )
 
 
-UNEXPLAINED = "What causes it was not found. It takes another visit to look further."
+UNEXPLAINED = "What causes it was not found."
+"""Where a proof failed and no fault was confirmed."""
+LOOK_ON = "It takes another visit to look further."
 
 
 def proof_words(view: JobView, proofs: tuple[UnfinishedProof, ...]) -> str:
@@ -62,6 +58,6 @@ def proof_words(view: JobView, proofs: tuple[UnfinishedProof, ...]) -> str:
     that there is nothing to prove: that the cause was not found.
     """
     if ending(view) is JobOutcome.UNEXPLAINED:
-        return UNEXPLAINED
+        return f"{UNEXPLAINED} {LOOK_ON}"
     titles = dict.fromkeys(view.flow.title_of(proof.inspection) for proof in proofs)
     return f"What would prove it: {', '.join(titles)}, done to the end, with nothing that fails."

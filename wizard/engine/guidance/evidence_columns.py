@@ -15,9 +15,8 @@ if TYPE_CHECKING:
 
 def repairs_made(view: JobView) -> tuple[Repair, ...]:
     """What was fitted, in order; not what excludes all other faults (normal for its kind), which repairs nothing."""
-    faults = view.flow.faults
     fitted = (r for r in view.state.repairs if r.outcome is RepairOutcome.FITTED)
-    return tuple(sorted((r for r in fitted if r.fault in faults and not faults[r.fault].alone), key=_seq))
+    return tuple(sorted((r for r in fitted if view.flow.repairable(r.fault)), key=_seq))
 
 
 def _seq(repair: Repair) -> int:

@@ -35,17 +35,15 @@ def confirm(d: Transaction, command: cmd.Confirm) -> None:
     """Confirm faults, or none. What a fault says of the machine holds until its remedy was fitted and looked at.
 
     After a repair it is what is left that is confirmed: what was repaired stays decided, and is repaired once more
-    where it is among ``faults``; that nothing was wrong does not stay so. A reason is asked
-    unless a proof failed, which is one.
+    where it is among ``faults``; that nothing was wrong does not stay so. A reason is asked unless a
+    proof failed, which is one.
     """
     require_job(d, JobAct.WORK)
     require_cleared(d)
     faults = [fault_of(d, f) for f in dict.fromkeys(command.faults)]
     left = proof_queries.failed_proof(d.view) is not None
     fitted = {r.fault for r in d.state.repairs if r.holds}
-    kept = [
-        f for f in d.state.decided or () if f in fitted and f in d.flow.faults and not d.flow.faults[f].alone
-    ]
+    kept = [f for f in d.state.decided or () if f in fitted and d.flow.repairable(f)]
     kind = d.state.facts.get(d.flow.kind, "")
     for fault in faults:
         if not fault.may_be(kind, d.state.facts):

@@ -50,8 +50,8 @@ def _finds(view: JobView, given: AnswerRecord) -> bool:
 
 def none_decided(view: JobView) -> bool:
     """True where it was decided that no fault is there that could be repaired."""
-    faults, decided = view.flow.faults, view.state.decided
-    return decided is not None and all(f not in faults or faults[f].alone for f in decided)
+    decided = view.state.decided
+    return decided is not None and not any(map(view.flow.repairable, decided))
 
 
 def waiting(state: State, repair: Repair) -> bool:

@@ -167,6 +167,11 @@ class Flow(FlowHead):
         known = self.inspections.get(inspection)
         return known.title if known else inspection
 
+    def repairable(self, fault: str) -> bool:
+        """True for the id of a fault that this flow has, unless it says that nothing is wrong."""
+        known = self.faults.get(fault)
+        return known is not None and not known.alone
+
     def step(self, ref: StepRef) -> AnyStep | None:
         """Return the step that a reference names, or None."""
         inspection = self.inspections.get(ref.inspection)

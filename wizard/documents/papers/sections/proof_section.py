@@ -3,7 +3,14 @@
 from __future__ import annotations
 
 from wizard.documents.document_tree import BulletList, Evidence, ListItem, Paragraph, Section, stated
-from wizard.documents.text.proof_text import ending, proof_words, unfinished_words, unproved
+from wizard.documents.text.proof_text import (
+    LOOK_ON,
+    UNEXPLAINED,
+    ending,
+    proof_words,
+    unfinished_words,
+    unproved,
+)
 from wizard.domain.vocabulary import InspectionResult, JobOutcome, RepairOutcome
 from wizard.engine.queries import proof_queries
 from wizard.engine.queries.proving import UnfinishedProof
@@ -18,22 +25,18 @@ def proof_section(view: JobView) -> Section | None:
     items = tuple(
         ListItem((stated(unfinished_words(view.flow, gap), evidence=_known(gap.result)),)) for gap in gaps
     )
+    if ending(view) is JobOutcome.UNEXPLAINED:
+        known = stated(UNEXPLAINED, evidence=Evidence.RECORDED), stated(LOOK_ON, evidence=Evidence.ADVICE)
+        return Section("Seen at the end", (BulletList(items), Paragraph(known)))
     close = Paragraph((stated(proof_words(view, gaps), evidence=Evidence.ADVICE),))
-    title = "Seen at the end" if ending(view) is JobOutcome.UNEXPLAINED else "Not proved, because"
-    return Section(title, (BulletList(items), *_nothing_else(view, gaps), close))
+    return Section("Not proved, because", (BulletList(items), *_nothing_else(view, gaps), close))
 
 
 def _nothing_else(view: JobView, gaps: tuple[UnfinishedProof, ...]) -> tuple[Paragraph, ...]:
     """That nothing else was confirmed, where that was decided after the proof had failed."""
     fitted = [r.seq for r in view.state.repairs if r.outcome is RepairOutcome.FITTED]
     failed = any(gap.result is InspectionResult.FAIL for gap in gaps)
-    if (
-        not fitted
-        or ending(view) is JobOutcome.UNEXPLAINED
-        or not failed
-        or proof_queries.failed_proof(view)
-        or view.state.decided_seq <= max(fitted)
-    ):
+    if not failed or proof_queries.failed_proof(view) or view.state.decided_seq <= max(fitted, default=0):
         return ()
     words = "After that it was decided what is left: nothing else was confirmed."
     return (Paragraph((stated(words, evidence=Evidence.RECORDED),)),)
