@@ -11,6 +11,7 @@ import pytest
 from tests.cli.conftest import Run
 from tests.helpers.jobs import GOOD
 from wizard.flow.flow_places import shipped_library
+from wizard.flow.loading.shipped_flows import folder_of
 from wizard.flow.parsing import flow_files
 
 
@@ -57,6 +58,20 @@ def test_a_library_beside_a_flow_is_said_not_to_be_read(run: Run, home: Path) ->
     (flow.parent / "library").rename(flow / "library")
     said = run("flow", "check", str(flow))
     assert said.code == 0 and f"Not read: {flow / 'library'}" in " ".join(said.out.split())
+
+
+def test_a_folder_of_a_shipped_flows_name_is_not_taken_for_it_in_silence(
+    run: Run, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Who stands beside it may mean it: what was read is said, and how the other is named; so named, it is read."""
+    own = Path(shutil.copytree(folder_of("washer-no-drain"), tmp_path / "washer-no-drain"))
+    monkeypatch.chdir(tmp_path)
+    said = run("flow", "check", "washer-no-drain")
+    words = " ".join(said.out.split())
+    assert said.code == 0 and "Not read: the folder washer-no-drain here." in words
+    (own / "limits.toml").write_text("[[limit]]\n", encoding="utf-8")
+    said = run("flow", "check", "./washer-no-drain")
+    assert said.code == 3 and "Not read: the folder" not in said.out
 
 
 def test_a_problem_of_the_library_is_told_where_the_library_lies(

@@ -109,12 +109,24 @@ def check(
             tell(name, folders[name], checked)
             if counts and checked.proved:
                 write_lines([counted(checked, seconds[name])], 4)
-        for folder in folders.values():
+        for name, folder in folders.items():
+            _folder_unread(name, folder)
             _library_unread(folder)
     wrong = sum(p.severity is Severity.ERROR for checked in found.values() for p in checked.problems)
     if wrong:
         raise FlowError(
             f"{plural(wrong, 'error')} in {plural(len(found), 'flow')}. Mend them, then check again."
+        )
+
+
+def _folder_unread(name: str, folder: Path) -> None:
+    """Say so where a flow was found by its name, and a flow in a folder of that name, here, was not looked at."""
+    from wizard.flow.parsing.flow_files import MAIN
+
+    here = Path(name)
+    if (here / MAIN).is_file() and here.resolve() != folder.resolve():
+        write_lines(
+            [f"Not read: the folder {name} here. {folder} was, by its name. Name it ./{name} to check it."]
         )
 
 
