@@ -16,7 +16,7 @@ if TYPE_CHECKING:
 def repairs_made(view: JobView) -> tuple[Repair, ...]:
     """What was fitted, in order; not what excludes all other faults (normal for its kind), which repairs nothing."""
     fitted = (r for r in view.state.repairs if r.outcome is RepairOutcome.FITTED)
-    return tuple(sorted((r for r in fitted if view.flow.repairable(r.fault)), key=_seq))
+    return tuple(sorted((r for r in fitted if view.flow.may_repair(r.fault)), key=_seq))
 
 
 def _seq(repair: Repair) -> int:

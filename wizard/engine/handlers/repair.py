@@ -43,7 +43,7 @@ def confirm(d: Transaction, command: cmd.Confirm) -> None:
     faults = [fault_of(d, f) for f in dict.fromkeys(command.faults)]
     left = proof_queries.failed_proof(d.view) is not None
     fitted = {r.fault for r in d.state.repairs if r.holds}
-    kept = [f for f in d.state.decided or () if f in fitted and d.flow.repairable(f)]
+    kept = [f for f in d.state.decided or () if f in fitted and d.flow.may_repair(f)]
     kind = d.state.facts.get(d.flow.kind, "")
     for fault in faults:
         if not fault.may_be(kind, d.state.facts):

@@ -51,7 +51,7 @@ def _finds(view: JobView, given: AnswerRecord) -> bool:
 def none_decided(view: JobView) -> bool:
     """True where it was decided that no fault is there that could be repaired."""
     decided = view.state.decided
-    return decided is not None and not any(map(view.flow.repairable, decided))
+    return decided is not None and not any(map(view.flow.may_repair, decided))
 
 
 def waiting(state: State, repair: Repair) -> bool:

@@ -167,7 +167,7 @@ class Flow(FlowHead):
         known = self.inspections.get(inspection)
         return known.title if known else inspection
 
-    def repairable(self, fault: str) -> bool:
+    def may_repair(self, fault: str) -> bool:
         """True for the id of a fault that this flow has, unless it says that nothing is wrong."""
         known = self.faults.get(fault)
         return known is not None and not known.alone

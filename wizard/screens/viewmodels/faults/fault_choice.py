@@ -56,7 +56,7 @@ class FaultChoice:
     @property
     def unrepaired(self) -> bool:
         """True where nothing that is a fault was repaired: at most it was said that nothing is wrong."""
-        return not any(map(self.flow.repairable, self.repaired))
+        return not any(map(self.flow.may_repair, self.repaired))
 
     @property
     def unchanged(self) -> bool:
