@@ -19,7 +19,7 @@ NAMED = frozenset({"kind", "how", "why", "phase", "mark", "way", "verdict", "out
 _TOML = "a key, or a word, of a TOML table as it is written"
 _PYDANTIC = "the type of an error of pydantic's"
 ALLOWED: Mapping[str, tuple[frozenset[str], str]] = {
-    "flow/form/form_validation.py": (frozenset({"missing", "string_pattern_mismatch"}), _PYDANTIC),
+    "flow/form/form_faults.py": (frozenset({"missing", "string_pattern_mismatch"}), _PYDANTIC),
     "flow/form/recovery.py": (frozenset({"missing", "flow"}), _PYDANTIC),
     "flow/form/validation_text.py": (
         frozenset(

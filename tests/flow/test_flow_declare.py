@@ -10,7 +10,7 @@ import pytest
 from wizard.flow.authoring import reference
 from wizard.flow.declaring.declaration_fields import KeySpec
 from wizard.flow.declaring.decode import decode
-from wizard.flow.form import form_models, json_schema, table_keys
+from wizard.flow.form import declared_form, form_models, json_schema, table_keys
 from wizard.flow.form.form_validation import validate
 from wizard.flow.model import Inspection
 from wizard.flow.model import file_kinds as kinds_of_files
@@ -36,7 +36,7 @@ class WithKeyFile(InspectionFile):
 def added(monkeypatch: pytest.MonkeyPatch) -> None:
     """The kinds of file, the inspection among them with its new key."""
     known = {**kinds_of_files.FILES, "inspection": WithKeyFile}
-    for module in (kinds_of_files, json_schema, table_keys, form_models, reference):
+    for module in (kinds_of_files, declared_form, json_schema, table_keys, form_models, reference):
         monkeypatch.setattr(module, "FILES", known)
 
 

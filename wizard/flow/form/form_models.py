@@ -38,11 +38,11 @@ from wizard.flow.declaring.declaration_fields import (
     kind_key,
     split,
 )
+from wizard.flow.form.value_checks import a_unit, one_line, some_lines
+from wizard.flow.model.case_form import LARGEST
 from wizard.flow.model.file_kinds import FILES
 from wizard.flow.problems import nearest
-from wizard.measure.quantities.units import find
 
-LARGEST = 1e12
 _INFINITY = float("inf")
 ANY_KIND = "[any]"
 
@@ -139,11 +139,11 @@ def _asked(mark: Any) -> list[Any]:
     if isinstance(mark, Pattern):
         return [Field(pattern=mark.regex, max_length=mark.most)]
     if isinstance(mark, Prose):
-        return [AfterValidator(_lines if mark.lines else _line), Field(max_length=mark.most)]
+        return [AfterValidator(some_lines if mark.lines else one_line), Field(max_length=mark.most)]
     if isinstance(mark, SizeLimit):
         return [Field(min_length=mark.least, max_length=mark.most)]
     if isinstance(mark, UnitName):
-        return [AfterValidator(_unit)]
+        return [AfterValidator(a_unit)]
     if isinstance(mark, OneOf):
         return [AfterValidator(_one_of(mark))]
     return [Field(**_bounds(mark))] if isinstance(mark, Bounds) and _bounds(mark) else []
@@ -154,34 +154,6 @@ def _bounds(mark: Bounds) -> Mapping[str, Any]:
     low = {"gt" if mark.above else "ge": mark.low} if mark.low is not None else {}
     high = {"lt" if mark.below else "le": mark.high} if mark.high is not None else {}
     return {**low, **high}
-
-
-def _line(value: str) -> str:
-    """Return a text of one line; ValueError if it is empty or holds what a screen can't show."""
-    if not value.strip():
-        raise ValueError("this text is empty. Write it, or leave the key out")
-    if not value.isprintable():
-        raise ValueError("this text holds a line break or a control character. Write it as one line")
-    return value
-
-
-def _lines(value: str) -> str:
-    """Return a text of some lines, each printable."""
-    for line in value.strip().split("\n"):
-        if line and not line.isprintable():
-            raise ValueError("this text holds a control character (a tab, say). Use spaces")
-    if not value.strip():
-        raise ValueError("this text is empty. Write it, or leave the key out")
-    return value
-
-
-def _unit(value: str) -> str:
-    """Return the name of a known unit."""
-    try:
-        find(value)
-    except ValueError as error:
-        raise ValueError(str(error).removeprefix("unit: ")) from None
-    return value
 
 
 def _one_of(mark: OneOf) -> Callable[[str], str]:

@@ -10,7 +10,7 @@ from wizard.domain.flow_vocabulary import FileKind
 from wizard.flow.model import Flow
 from wizard.flow.model.case import Case
 from wizard.flow.parsing import flow_files, unusable_files
-from wizard.flow.parsing.case_builder import build_cases
+from wizard.flow.parsing.case_builder import built
 from wizard.flow.parsing.flow_assembly import build_flow
 from wizard.flow.parsing.source_reader import FlowSources, read, read_one
 from wizard.flow.problems import Problem, errors, tidy
@@ -66,9 +66,9 @@ def examine(content: Mapping[str, bytes]) -> Examined:
 
 def cases_of(found: Examined) -> tuple[Case, ...]:
     """Return the cases of a flow that was examined and is sound, in the order of their files."""
-    documents = found.index.source.sound if found.index else {}
-    names = sorted(name for name in documents if flow_files.of_case(name))
-    return tuple(case for name in names for case in build_cases(documents[name]))
+    source = found.index.source if found.index else FlowSources()
+    names = sorted(filter(flow_files.of_case, source.sound))
+    return tuple(case for name in names for case in built(source.cases(name)))
 
 
 def examine_cases(name: str, content: bytes, flow: Flow) -> tuple[dict[str, Any], tuple[Problem, ...]]:

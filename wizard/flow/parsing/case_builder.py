@@ -10,7 +10,7 @@ from wizard.domain.references import StepRef
 from wizard.flow.declaring.decode import decode
 from wizard.flow.model import Reading
 from wizard.flow.model.case import Case
-from wizard.flow.parsing.case_variants import WholeCase, expand
+from wizard.flow.parsing.case_variants import CaseSet, WholeCase, expand
 
 
 def count(reading: Reading, facts: Mapping[str, str]) -> int:
@@ -25,7 +25,12 @@ def count(reading: Reading, facts: Mapping[str, str]) -> int:
 
 def build_cases(document: Mapping[str, Any]) -> tuple[Case, ...]:
     """Return the cases of a checked document, in the order of their tables."""
-    return tuple(map(_of_whole, expand(document).cases))
+    return built(expand(document))
+
+
+def built(found: CaseSet) -> tuple[Case, ...]:
+    """Return the cases of a checked document that is written out, in their order."""
+    return tuple(map(_of_whole, found.cases))
 
 
 def build_case(table: Mapping[str, Any]) -> Case:

@@ -13,6 +13,7 @@ from wizard.domain.vocabulary import Severity
 from wizard.flow.form.form_validation import validate
 from wizard.flow.model import Drawing
 from wizard.flow.parsing import drawing_parser, flow_files
+from wizard.flow.parsing.case_variants import CaseSet, expand
 from wizard.flow.parsing.toml_positions import Path, Positions, locate
 from wizard.flow.problems import Problem, nearest
 
@@ -51,7 +52,8 @@ class FlowSources:
     ``drawn`` has each drawing's file and text. ``doubtful`` holds the names of files where something was left out of
     ``sound``; ``lost`` every id written in a file that isn't TOML at all, and ``gone`` the files that hold nothing
     that can be read: what they should declare is never said to be missing. ``absent`` are ids of inspections that
-    are there and can't be used (``wizard.flow.parsing.unusable_files``).
+    are there and can't be used (``wizard.flow.parsing.unusable_files``). ``expanded`` has the cases of each file that
+    were asked for.
     """
 
     whole: dict[str, dict[str, Any]] = field(default_factory=dict)
@@ -66,6 +68,13 @@ class FlowSources:
     absent: set[str] = field(default_factory=set)
     wanted: dict[str, set[str]] = field(default_factory=dict)
     problems: list[Problem] = field(default_factory=list)
+    expanded: dict[str, CaseSet] = field(default_factory=dict, init=False, repr=False, compare=False)
+
+    def cases(self, file: str) -> CaseSet:
+        """Return the cases of a file of cases, written out once."""
+        if file not in self.expanded:
+            self.expanded[file] = expand(self.sound[file])
+        return self.expanded[file]
 
     @property
     def partial(self) -> bool:

@@ -13,7 +13,7 @@ from wizard.flow.form.form_validation import validate
 from wizard.flow.model import AnyStep, Flow, MeasureStep, fits
 from wizard.flow.model.case_form import CaseAnswer, build_answer
 from wizard.flow.parsing.case_builder import count
-from wizard.flow.parsing.case_variants import WholeCase, expand
+from wizard.flow.parsing.case_variants import WholeCase
 from wizard.flow.parsing.toml_positions import Path
 from wizard.flow.problems import Problem, nearest
 from wizard.flow.rules.rule_context import FlowIndex, TableLocation
@@ -45,7 +45,7 @@ def cases(index: FlowIndex) -> Iterator[Problem]:
         if not file.startswith("cases/") or index.doubtful(file):
             continue
         yield from cases_of_file(index, file)
-        for whole in expand(index.source.sound[file]).cases:
+        for whole in index.source.cases(file).cases:
             if whole.name in first:
                 message = (
                     f'"{whole.name}" is already the id of a case in {first[whole.name]}. Give each its own'
@@ -56,7 +56,7 @@ def cases(index: FlowIndex) -> Iterator[Problem]:
 
 def cases_of_file(index: FlowIndex, file: str) -> Iterator[Problem]:
     """The cases of one file. What a base writes is told once, of the first case that has it."""
-    found = expand(index.source.sound[file])
+    found = index.source.cases(file)
     for misfit in found.misfits:
         yield index.source.problem(file, misfit.path, misfit.text, misfit.rule, key=misfit.key)
     reported: set[tuple[int, int, str]] = set()

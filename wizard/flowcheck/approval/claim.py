@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass
 from enum import StrEnum, unique
+from functools import lru_cache
 
 from wizard.domain.references import StepRef
 from wizard.flowcheck.approval.claim_kinds import RULES_OF, Bearing, ClaimKind, Measure
@@ -53,8 +54,9 @@ class ClaimPlace:
         return " ".join((self.kind.value, *self.ids))
 
     @classmethod
+    @lru_cache(maxsize=10_000)
     def read(cls, text: str) -> ClaimPlace:
-        """The place of such a text; ValueError where it is none."""
+        """The place of such a text; ValueError where it is none. Many claims are of one place: it is read once."""
         kind, *ids = text.split()
         found = cls(PlaceKind(kind), tuple(ids))
         if len(ids) not in _COUNTS[found.kind]:

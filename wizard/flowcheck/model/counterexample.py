@@ -7,7 +7,8 @@ from typing import TYPE_CHECKING, Any
 
 from wizard.domain.flow_vocabulary import ThingKind
 from wizard.domain.vocabulary import Severity
-from wizard.flow.parsing.case_variants import expand
+from wizard.flow.parsing.flow_files import of_case
+from wizard.flow.parsing.source_reader import FlowSources
 from wizard.flow.parsing.toml_positions import Path
 from wizard.flow.problems import Problem
 from wizard.flowcheck.model.witness_steps import WitnessStep
@@ -82,8 +83,9 @@ class Places:
 
     def case(self, case: str, unmet: Path = ()) -> Place:
         """A case: its id, or the expectation, answer or attempt that isn't met (``Played.unmet``)."""
-        for file, document in self.index.source.sound.items() if self.index else ():
-            for whole in expand(document).cases if file.startswith("cases/") else ():
+        source = self.index.source if self.index else FlowSources()
+        for file in filter(of_case, source.sound):
+            for whole in source.cases(file).cases:
                 if whole.name == case:
                     return self._at(file, whole.at(_unmet_path(whole.table, unmet)))
         return (f"cases/{case}.toml", 1, 1)
