@@ -75,7 +75,7 @@ def test_answers_after_the_repair_come_from_after() -> None:
 
 def test_readings_after_the_repair_never_feed_the_ranking() -> None:
     """The ranking is that of the moment of the decision, whatever was measured afterwards."""
-    assert played().ranking == played(after={"dampers.pull": 22.0}, expect={"outcome": "not-proved"}).ranking
+    assert played().ranking == played(after={"dampers.pull": 22.0}, expect={"outcome": "proof-failed"}).ranking
 
 
 def test_top_confirms_what_is_ranked_first() -> None:
@@ -224,4 +224,4 @@ def test_minutes_pass_with_each_step() -> None:
 def test_mended_dampers_that_still_fail_are_not_proved() -> None:
     """A repair that measures no better ends as not proved."""
     assert MENDED["dampers.pull"] == 62.0
-    assert played(after={"dampers.pull": 20.0}).outcome == "not-proved"
+    assert played(after={"dampers.pull": 20.0}).outcome == "proof-failed"

@@ -15,7 +15,7 @@ from wizard.engine.state.fold import fold_all
     [
         ("recorded-worn", JobOutcome.PROVED),
         ("recorded-slower", JobOutcome.NOT_PROVED),
-        ("recorded-bangs", JobOutcome.NOT_PROVED),
+        ("recorded-bangs", JobOutcome.PROOF_FAILED),
         ("recorded-short", JobOutcome.PROVED),
     ],
 )

@@ -32,6 +32,7 @@ STOPPED = RiskReason(30, "work stopped, not closed")
 
 OUTCOMES: Mapping[str, RiskReason] = {
     JobOutcome.STOPPED: RiskReason(30, "left with work stopped"),
+    JobOutcome.PROOF_FAILED: RiskReason(30, "repaired, but its proof failed"),
     JobOutcome.NOT_PROVED: RiskReason(25, "repaired, not proved"),
     JobOutcome.UNEXPLAINED: RiskReason(25, "a fault showed, cause not found"),
     JobOutcome.NO_FAULT: RiskReason(15, "no fault confirmed"),

@@ -226,6 +226,9 @@ class JobOutcome(StrEnum):
 
     PROVED = "proved"
     NOT_PROVED = "not-proved"
+    """A proof is missing."""
+    PROOF_FAILED = "proof-failed"
+    """A proof was made after the repair, and failed."""
     NO_FAULT = "no-fault"
     UNEXPLAINED = "unexplained"
     DECLINED = "declined"

@@ -134,7 +134,7 @@ def test_the_jobs_are_what_they_are_called() -> None:
     assert looked == ["quick"] and len(skipped.events(ev.Skipped)) == 3  # Asked before the proving spin.
     state = {name: journal.view.state for name, journal in ends.items()}
     assert state["stopped in the middle"].stops and state["stopped by a reading"].stops
-    assert state["repaired and proved"].outcome == "proved" and state["not proved"].outcome == "not-proved"
+    assert state["repaired and proved"].outcome == "proved" and state["not proved"].outcome == "proof-failed"
     slip = ends["a slip taken back"]
     assert slip.events(ev.StopWithdrawn) and not slip.view.state.stops
     assert state["a slip taken back"].outcome == "proved"

@@ -129,7 +129,7 @@ def test_nothing_else_found_is_a_decision_that_leaves_the_job_unproved() -> None
     assert job.state.decided == ("dampers-worn",) and proof_queries.failed_proof(job.view) is None
     while job.state.outcome is None:
         job.follow(next_queries.next_up(job.view))
-    assert job.state.outcome is JobOutcome.NOT_PROVED
+    assert job.state.outcome is JobOutcome.PROOF_FAILED
 
 
 def sound_but_walking() -> Job:

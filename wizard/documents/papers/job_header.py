@@ -54,7 +54,7 @@ def result_words(view: JobView) -> str:
     if state.outcome or (state.decided is None and state.job is not JobState.STOPPED):
         return _ended(view, state.outcome)
     ends = visit_end.outcome(view)
-    if ends in (JobOutcome.PROVED, JobOutcome.NOT_PROVED) and _undone(state):
+    if ends in (JobOutcome.PROVED, JobOutcome.NOT_PROVED, JobOutcome.PROOF_FAILED) and _undone(state):
         return "fault confirmed, not dealt with yet"
     return _ended(view, ends)
 

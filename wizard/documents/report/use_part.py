@@ -7,7 +7,7 @@ from wizard.documents.document_tree import Block, Evidence, Paragraph, Sentence,
 from wizard.documents.papers.use_warning import use_warning
 from wizard.documents.report.report_tree import PagePart
 from wizard.documents.text.proof_text import UNEXPLAINED, ending, unfinished_words, unproved
-from wizard.domain.vocabulary import JobOutcome, JobState
+from wizard.domain.vocabulary import InspectionResult, JobOutcome, JobState
 from wizard.engine.state.job_view import JobView
 
 TITLE = "May it be used?"
@@ -29,12 +29,9 @@ def _words(view: JobView) -> list[Sentence]:
         return [stated(GOING_ON, evidence=Evidence.RECORDED)]
     found = [stated(NOTHING, evidence=Evidence.RECORDED)]
     if gaps := unproved(view):
-        unexplained = ending(view) is JobOutcome.UNEXPLAINED
-        words = (
-            [unfinished_words(view.flow, gap) for gap in gaps] + [UNEXPLAINED]
-            if unexplained
-            else [NOT_PROVED]
-        )
+        ended = ending(view)
+        failed = [unfinished_words(view.flow, gap) for gap in gaps if gap.result is InspectionResult.FAIL]
+        words = [*failed, UNEXPLAINED if ended is JobOutcome.UNEXPLAINED else NOT_PROVED]
         found += [stated(one, evidence=Evidence.RECORDED) for one in words]
     if view.state.decided is not None and not search_coverage(view).whole:
         found.append(stated(UNSEEN, evidence=Evidence.NOT_LOOKED_AT))

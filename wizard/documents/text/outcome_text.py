@@ -13,6 +13,7 @@ OUTCOMES: Mapping[JobOutcome | None, str] = {
     None: "under way",
     JobOutcome.PROVED: "repaired and proved",
     JobOutcome.NOT_PROVED: "repaired, not proved",
+    JobOutcome.PROOF_FAILED: "repaired, but its proof failed",
     JobOutcome.NO_FAULT: "no fault confirmed",
     JobOutcome.UNEXPLAINED: "a fault showed, cause not found",
     JobOutcome.DECLINED: "repair declined",
@@ -25,6 +26,7 @@ OUTCOMES: Mapping[JobOutcome | None, str] = {
 ADVISED = {
     JobOutcome.PROVED: "advice given, and proved",
     JobOutcome.NOT_PROVED: "advice given, not proved",
+    JobOutcome.PROOF_FAILED: "advice given, but its proof failed",
 }
 """The same where nothing was repaired: the remedy was words, as on how to load it."""
 

@@ -29,7 +29,9 @@ def unproved(view: JobView) -> tuple[UnfinishedProof, ...]:
     ended, made = ending(view), bool(repairs_made(view))
     if ended is JobOutcome.UNEXPLAINED or (ended is JobOutcome.ON_ORDER and made):
         return failing_proofs(view)
-    open_still = ended is JobOutcome.NOT_PROVED or (ended is JobOutcome.DECLINED and made)
+    open_still = ended in (JobOutcome.NOT_PROVED, JobOutcome.PROOF_FAILED) or (
+        ended is JobOutcome.DECLINED and made
+    )
     return unfinished_proofs(view) if open_still else ()
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from wizard.domain.vocabulary import (
+    InspectionResult,
     JobAct,
     JobOutcome,
     JobState,
@@ -126,7 +127,10 @@ def outcome(view: JobView) -> JobOutcome:
         return JobOutcome.UNEXPLAINED if failing_proofs(view) else JobOutcome.NO_FAULT
     if RepairOutcome.DECLINED in by_fault.values():
         return JobOutcome.DECLINED
-    return JobOutcome.NOT_PROVED if unfinished_proofs(view) else JobOutcome.PROVED
+    proofs = unfinished_proofs(view)
+    if any(proof.result is InspectionResult.FAIL for proof in proofs):
+        return JobOutcome.PROOF_FAILED
+    return JobOutcome.NOT_PROVED if proofs else JobOutcome.PROVED
 
 
 def _uncleared(d: Transaction) -> str:

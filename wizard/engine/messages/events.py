@@ -443,7 +443,7 @@ class HandedOver(Event):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Closed(Event):
-    """The visit is closed. ``outcome``: proved, not-proved, no-fault, unexplained, declined, on-order or stopped."""
+    """The visit is closed, with how it ended."""
 
     kind: ClassVar[EventKind] = EventKind.CLOSED
     outcome: JobOutcome
