@@ -75,7 +75,9 @@ def test_answers_after_the_repair_come_from_after() -> None:
 
 def test_readings_after_the_repair_never_feed_the_ranking() -> None:
     """The ranking is that of the moment of the decision, whatever was measured afterwards."""
-    assert played().ranking == played(after={"dampers.pull": 22.0}, expect={"outcome": "proof-failed"}).ranking
+    assert (
+        played().ranking == played(after={"dampers.pull": 22.0}, expect={"outcome": "proof-failed"}).ranking
+    )
 
 
 def test_top_confirms_what_is_ranked_first() -> None:

@@ -2,11 +2,14 @@
 
 from dataclasses import replace
 
+from tests.engine.safety.test_hands_beside_danger import shake
+from tests.engine.safety.test_held_tub import answered_to
 from tests.helpers.jobs import Job
 from wizard.documents.content.conditions_left import owners_lines
 from wizard.domain.vocabulary import JobState, RefusalReason
 from wizard.engine.messages import commands as c
 from wizard.engine.queries import last_known
+from wizard.engine.queries.machine_view import badge
 
 
 def opened_up() -> Job:
@@ -128,3 +131,29 @@ def test_what_was_begun_stands_above_the_look_round():
         job.answer()
     told = [last_known.words(job.view, one) for one in last_known.otherwise(job.view, job.step()[1])]
     assert any("begun and not finished" in one for one in told)
+
+
+def test_what_hands_took_off_outlives_a_fact_that_is_put_right():
+    """Another kind of machine sets the answer aside as evidence; the rod that is off is still off."""
+    job = shake(kind="top-hung")
+    job.do(c.OpenInspection("rods"))
+    answered_to(job, "rods.look")
+    job.answer("off")
+    job.do(c.Leave())
+    job.do(c.SetFact("kind", "other", "It is a twin tub"))
+    assert job.believed("parts") == {"off"}
+    job.session = type(job.session).resume(job.flow, tuple(job.records), job.records.append, job.clock)
+    assert job.believed("parts") == {"on", "off"}
+    known = last_known.last_known(job.session.view)
+    assert known["parts"].values == {"off"} and "PART OFF?" in badge(job.session.view).words
+
+
+def test_an_answer_that_is_taken_back_says_nothing_of_what_was():
+    """A slip of the key is no rod that is off."""
+    job = shake(kind="top-hung")
+    job.do(c.OpenInspection("rods"))
+    answered_to(job, "rods.look")
+    before = last_known.last_known(job.session.view)["parts"]
+    job.answer("off")
+    job.do(c.Undo())
+    assert last_known.last_known(job.session.view)["parts"].values == before.values

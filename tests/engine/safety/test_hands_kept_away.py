@@ -10,6 +10,8 @@ from functools import cache
 
 import pytest
 
+from tests.engine.safety.test_hands_beside_danger import shake
+from tests.engine.safety.test_held_tub import answered_to
 from tests.helpers.jobs import Job
 from wizard.domain.references import DestinationKind
 from wizard.domain.vocabulary import RefusalReason
@@ -370,3 +372,17 @@ def test_a_wet_outlet_is_released_and_the_job_goes_on_from_its_first_questions()
     assert asked[0] == "before.danger" and asked.index("power.plug") < asked.index("water.open")
     assert asked[-1] == "water.open"
     job.come_to("baseline", "strike")
+
+
+def test_no_edge_of_a_top_loader_goes_up_with_water_in_its_tub():
+    """Common practice: forty litres more swing the tub as it is tilted, and run out over hands and motor."""
+    job = shake(kind="top-hung", feet="self-adjusting-rear")
+    job.do(c.OpenInspection("quick", "water"))
+    answered_to(job, "quick.water")
+    job.answer("standing")
+    assert job.believed("water") == {"in"}
+    job.do(c.OpenInspection("rear-feet"))
+    assert "bail.out" in answered_to(job, "rear-feet.reset")
+    assert job.believed("water") == {"out"}
+    for reach in ("raise", "move", "under", "lift"):
+        assert job.flow.reaches[reach].needs["water"] == {"out"}, reach

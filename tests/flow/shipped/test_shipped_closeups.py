@@ -78,7 +78,7 @@ NO_PART = {
     "leaving", "before", "before-spin", "round-front", "round-top", "power", "power-dryer", "open", "open-cabinet",
     "closing-cabinet", "hooking", "hooking-cabinet", "water", "refill", "dryer", "tub", "tub-held",
     "support", "support-base", "dead-bus", "dead-capacitor", "dead-unsure",
-    "in-drum", "cooling", "empty", "ready", "look",
+    "in-drum", "bail", "cooling", "empty", "ready", "look",
     "pump-run",
 }  # fmt: skip
 """Inspections and procedures that look at the room, the load, the whole machine or its panels, controls and taps, or

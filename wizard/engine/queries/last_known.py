@@ -49,12 +49,12 @@ def last_known(view: JobView, of: Iterable[str] | None = None) -> Mapping[str, L
     widened: set[str] = set()
     shown: dict[str, frozenset[str]] = {}
     found: dict[str, LastKnown] = {}
-    aside = {given.seq for given in view.state.answer_records if given.aside}
+    mistaken = {given.seq for given in view.state.answer_records if given.mistaken}
     corrected = {given.seq for given in view.state.answer_records if given.instead_of}
     for change in reversed(view.state.changes):
         if not open_names:
             break
-        for name in [n for n in open_names if n in change.belief] if change.seq not in aside else ():
+        for name in [n for n in open_names if n in change.belief] if change.seq not in mistaken else ():
             values = change.belief[name]
             if change.event in LESS_KNOWN or change.seq in corrected:
                 widened.add(name)

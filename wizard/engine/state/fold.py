@@ -135,11 +135,18 @@ def _with_run(state: State, run: Run, **more: Any) -> State:
     return changed(state, runs=(*state.runs[:place], run, *state.runs[place + 1 :]), **more)
 
 
-def _set_aside(state: State, seqs: Iterable[int]) -> State:
-    gone = frozenset(seqs)
+def _set_aside(state: State, seqs: Iterable[int], mistaken: Iterable[int] = ()) -> State:
+    """These answers and readings count no more. Of the ``mistaken`` ones nothing was so; the others were, and what
+    hands did by them stays done.
+    """
+    wrong = frozenset(mistaken)
+    gone = wrong.union(seqs)
     if not gone:
         return state
-    given = tuple(changed(g, aside=True) if g.seq in gone else g for g in state.answer_records)
+    given = tuple(
+        changed(g, aside=True, mistaken=g.mistaken or g.seq in wrong) if g.seq in gone else g
+        for g in state.answer_records
+    )
     taken = tuple(changed(t, aside=True) if t.seq in gone else t for t in state.reading_records)
     stops = tuple(_stands_again(h) if gone.intersection(h.cleared_entries) else h for h in state.stoppages)
     return changed(state, answer_records=given, reading_records=taken, stoppages=stops)
@@ -218,7 +225,7 @@ def _entered(state: State, record: ev.Recorded, event: ev.Entered) -> State:
 def _reading(state: State, record: ev.Recorded, event: ev.ReadingTaken) -> State:
     run = _run(state, event.run)
     if event.instead_of:
-        state = _set_aside(state, (event.instead_of,))
+        state = _set_aside(state, (), (event.instead_of,))
     taken = ReadingRecord(
         record.seq, record.at, state.visits[-1].number if state.visits else 0, run.id, run.inspection,
         event.step, run.phase, event.item, event.way, event.repeat, event.value, event.typed, event.unit,
@@ -248,7 +255,7 @@ def _spin(state: State, record: ev.Recorded, event: ev.SpinRecorded) -> State:
 
 def _answered(state: State, record: ev.Recorded, event: ev.Answered) -> State:
     run = _run(state, event.run)
-    state = _set_aside(state, (*event.aside, *((event.instead_of,) if event.instead_of else ())))
+    state = _set_aside(state, event.aside, (event.instead_of,) if event.instead_of else ())
     given = AnswerRecord(
         record.seq, record.at, state.visits[-1].number if state.visits else 0, run.id, run.inspection,
         event.step, run.phase, event.chosen, event.how, event.goes, event.verdict, event.says, event.evidence,
@@ -267,7 +274,7 @@ def _answered(state: State, record: ev.Recorded, event: ev.Answered) -> State:
 
 def _undone(state: State, _record: ev.Recorded, event: ev.Undone) -> State:
     run = _run(state, event.run)
-    state = _set_aside(state, (event.seq,))
+    state = _set_aside(state, (), (event.seq,))
     stack = (*(r for r in state.stack if r != run.id), run.id)
     return _with_run(state, changed(run, at=event.step, how=RunStatus.OPEN), stack=stack)
 
@@ -396,7 +403,7 @@ def _taken_back(state: State, record: ev.Recorded, event: ev.StopWithdrawn) -> S
         raise JournalError(f"Event {state.seq} takes back what never stopped the job: event {event.stopped}.")
     slip = changed(state.stoppages[place], slip=event.reason, slip_at=record.at)
     stoppages = (*state.stoppages[:place], slip, *state.stoppages[place + 1 :])
-    state = _set_aside(changed(state, stoppages=stoppages), event.aside)
+    state = _set_aside(changed(state, stoppages=stoppages), (), event.aside)
     return state if state.stops else changed(state, job=JobState.WORKING)
 
 

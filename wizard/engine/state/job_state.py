@@ -69,6 +69,7 @@ class EntryRecord:
 @dataclass(frozen=True)
 class AnswerRecord(EntryRecord):
     """An answer as it stands. ``aside``: no longer on the path, taken back or corrected; kept, but no evidence.
+    ``mistaken``: it was taken back or corrected, so that what it said was never so.
 
     ``goal``: the fault for whose repair it was asked; empty where it was asked for none.
     ``chosen``: the id of the answer or verdict, of ticked ones all; empty where none was, or the step not done.
@@ -85,6 +86,7 @@ class AnswerRecord(EntryRecord):
     reason: str = ""
     instead_of: int = 0
     aside: bool = False
+    mistaken: bool = False
     grades: Mapping[str, tuple[float, ...]] = field(default_factory=dict)
     goal: str = ""
     recording: int = 0
