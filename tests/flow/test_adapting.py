@@ -7,6 +7,7 @@ from collections.abc import Mapping
 import pytest
 
 from tests.helpers.flows.flow_folders import good
+from wizard.domain.references import StepRef
 from wizard.flow.loading.flow_loader import load_files
 from wizard.flow.loading.static_check import examine
 from wizard.flow.model import Flow, fits
@@ -46,7 +47,18 @@ def test_what_a_machine_lacks_applies_to_none_and_all_else_stays() -> None:
     assert not any(fits(less.conditions["taps"].applies, {"kind": kind}) for kind in (*kinds, ""))
     others = [name for name in whole.conditions if name != "taps"]
     assert [less.conditions[name] for name in others] == [whole.conditions[name] for name in others]
-    assert less.reaches == whole.reaches and less.inspections == whole.inspections
+    assert less.reaches == whole.reaches
+
+
+def test_steps_and_stops_for_what_a_machine_lacks_are_gone_and_no_others() -> None:
+    """Nothing opens or shuts taps, nobody is told of one that can't be shut, and a look round ticks no hose."""
+    whole, less = built(good()), built(files('"taps", "hoses"'))
+    before, after = ({str(r) for i in flow.inspections.values() for r in i.references} for flow in (whole, less))
+    assert before - after == {"water.shut", "water.relieve", "water.open", "closing.hoses"} and after <= before
+    assert set(whole.stops) - set(less.stops) == {"tap-open"} and "water" not in less.procedures
+    seen = StepRef("round-front", "seen")
+    ticks = [{answer.id for answer in step.answers} for flow in (whole, less) if (step := flow.step(seen))]
+    assert ticks[0] - ticks[1] == {"hoses"} and ticks[1] < ticks[0]
 
 
 @pytest.mark.parametrize("name", ["gas", "supply", "verified", "dead", "people", "earth", "told", "motion"])

@@ -35,14 +35,16 @@ _BY_VALUE = ("values", "short", "handover")
 def adapted(documents: Mapping[str, Table]) -> Mapping[str, Table]:
     """Return the documents of a flow, the library's as the flow adapts them; those it is given where it doesn't.
 
-    A condition that the flow is ``without``, and that the library says some machines lack, applies to no machine.
+    A condition that the flow is ``without``, and that the library says some machines lack, applies to no machine; steps
+    of procedures that would establish it aren't there, nor are the stops that only it can end.
     """
-    without = frozenset(documents[flow_files.MAIN].get("flow", {}).get("without", ()))
+    asked = frozenset(documents[flow_files.MAIN].get("flow", {}).get("without", ()))
     words = documents.get(flow_files.WORDING, {})
-    if not without and not words:
+    if not asked and not words:
         return documents
     found = dict(documents)
     machine = dict(found[flow_files.MACHINE])
+    without = asked & {table["id"] for table in machine.get("condition", ()) if table.get("may_lack")}
     kind = documents[flow_files.MAIN].get("flow", {}).get("kind", "")
     own = _by_id(words.get("condition", ()))
     machine["condition"] = [
@@ -52,11 +54,37 @@ def adapted(documents: Mapping[str, Table]) -> Mapping[str, Table]:
     for key in ("reach", "stop"):
         own = _by_id(words.get(key, ()))
         machine[key] = [_worded(table, own.get(table["id"], {})) for table in machine.get(key, ())]
-    found[flow_files.MACHINE] = machine
+    machine["stop"] = [table for table in machine["stop"] if without.isdisjoint(table.get("again", ()))]
     heads, steps = _by_id(words.get("procedure", ())), _by_id(words.get("step", ()))
     for name in filter(flow_files.is_procedure, documents):
-        found[name] = _procedure(documents[name], heads, steps)
+        document = _procedure(documents[name], heads, steps, without)
+        found[name] = document
+        if not document["step"]:
+            del found[name]
+            gone = document["inspection"]["id"]
+            machine["procedures"] = [each for each in machine["procedures"] if each != gone]
+    found[flow_files.MACHINE] = machine
     return found
+
+
+def _establishes(step: Table, without: frozenset[str]) -> bool:
+    """True for a step whose usual answer says what a condition is that no machine of the flow has; not where several
+    are ticked, each of its own.
+    """
+    usual = (answer for answer in step.get("answer", ()) if answer.get("usual"))
+    return not step.get("many") and any(not without.isdisjoint(answer.get("so", ())) for answer in usual)
+
+
+def _ticked(step: Table, without: frozenset[str]) -> Table:
+    """Return a step; where several may be ticked, without those that say what a condition is that no machine has."""
+    if not step.get("many"):
+        return step
+    kept = [
+        each
+        for each in step["answer"]
+        if without.isdisjoint({**each.get("so", {}), **each.get("unticked_so", {})})
+    ]
+    return {**step, "answer": kept}
 
 
 def _by_id(tables: Iterable[Table]) -> dict[str, Table]:
@@ -74,20 +102,24 @@ def _condition(table: Table, own: Table, nowhere: str) -> Table:
         if key in own and key in found:
             given = own[key]
             found[key] = {value: given.get(value, says) for value, says in found[key].items()}
-    if nowhere and table.get("may_lack"):
+    if nowhere:
         found["applies"] = {nowhere: []}
     return found
 
 
-def _procedure(document: Table, heads: Mapping[str, Table], steps: Mapping[str, Table]) -> Table:
-    """Return a procedure, its head and steps in the flow's words."""
+def _procedure(
+    document: Table, heads: Mapping[str, Table], steps: Mapping[str, Table], without: frozenset[str]
+) -> Table:
+    """Return a procedure, its head and steps in the flow's words, without the steps that nothing asks for."""
     head = document.get("inspection", {})
     name = head.get("id", "")
     return {
         **document,
         "inspection": _worded(head, heads.get(name, {})),
         "step": [
-            _step(step, steps.get(f"{name}.{step.get('id', '')}", {})) for step in document.get("step", ())
+            _step(_ticked(step, without), steps.get(f"{name}.{step.get('id', '')}", {}))
+            for step in document.get("step", ())
+            if not _establishes(step, without)
         ],
     }
 
