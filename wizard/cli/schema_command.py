@@ -20,6 +20,7 @@ PATTERNS: Mapping[FileKind, str] = {
     FileKind.LIMITS: "**/limits.toml",
     FileKind.FINDINGS: "**/findings.toml",
     FileKind.FAULTS: "**/faults.toml",
+    FileKind.WORDING: "**/wording.toml",
     FileKind.MACHINE: "**/library/machine.toml",
     FileKind.PROCEDURE: "**/procedures/**/*.toml",
     FileKind.CASE: "**/cases/**/*.toml",
@@ -42,7 +43,8 @@ FOLDER = "schema"
 def schema(_setting: CommandContext, kind: str, out: str | None) -> None:
     """Write the JSON Schema of a kind of file, every key explained.
 
-    Kinds are flow, inspection, limits, findings, faults, machine, procedure, case, sheet, weak.
+    Kinds are flow, inspection, limits, findings, faults, wording, machine, procedure, case, sheet,
+    weak.
 
     With --out it is written for an editor: DIR is the folder that your flows are in. Then open DIR in an editor that
     has a TOML language server. Settings that are there already are left as they are.

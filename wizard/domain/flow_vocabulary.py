@@ -22,6 +22,7 @@ class FileKind(StrEnum):
     CASE = "case"
     SHEET = "sheet"
     WEAK = "weak"
+    WORDING = "wording"
     DRAWING = "drawing"
 
 

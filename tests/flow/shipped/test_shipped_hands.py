@@ -19,7 +19,7 @@ from wizard.flow.model import Caution, Flow
 from wizard.flow.model.acts import step_needs
 from wizard.safety import fits
 
-FLOWS = ("washer-shake", "washer-no-drain")
+FLOWS = ("washer-shake", "washer-no-drain", "dryer-no-heat")
 SEEN = [
     ("top-hung", "strap-bad", "straps"),
     ("top-base", "spring-bad", "springs"),

@@ -10,7 +10,7 @@ from wizard.flow.model import Fault
 
 FAULTS = [
     pytest.param(fault, id=f"{name}-{fault.id}")
-    for name in ("washer-shake", "washer-no-drain")
+    for name in ("washer-shake", "washer-no-drain", "dryer-no-heat")
     for fault in load(folder_of(name)).faults.values()
 ]
 

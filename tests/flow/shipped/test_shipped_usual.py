@@ -16,7 +16,7 @@ from wizard.flow.loading.shipped_flows import folder_of
 from wizard.flow.model import Flow, Inspection, MeasureStep, fits
 from wizard.flow.rules.machine_fact_rules import machines
 
-NAMES = ("washer-shake", "washer-no-drain")
+NAMES = ("washer-shake", "washer-no-drain", "dryer-no-heat")
 
 
 def read(flow: Flow, inspection: Inspection) -> Iterator[tuple[MeasureStep, Mapping[str, str]]]:

@@ -40,7 +40,7 @@ _HANDS = _STEP
 _DONE = "do expect known known_of caution minutes wait unable reach needs may because takes"
 _OUTCOME = "next finds rules_out"
 UNCLAIMED: dict[type[Any], str] = {
-    ConditionTable: "id",
+    ConditionTable: "id may_lack",
     ReachTable: "id source base",
     Stop: "id",
     Tool: "id says unit resolution",
@@ -98,7 +98,7 @@ CLAIMED: dict[type[Any], str] = {
     Fault: "needs so hazard confirm",
     Remedy: "reach needs may because so caution approaches recheck",
     Approach: "step answer reach",
-    FlowHead: "prove leave handover procedures consent",
+    FlowHead: "prove leave handover procedures consent without",
     Drawing: "reaches",
 }
 """Of each table the keys that are claims; the edits of `test_claim_edits.py` try them."""

@@ -16,7 +16,7 @@ from wizard.flowcheck.cases.case_player import play
 from wizard.flowcheck.cases.case_result import Played
 from wizard.flowcheck.cases.stop_cases import StopTried, stops
 
-NAMES = ("washer-shake", "washer-no-drain")
+NAMES = ("washer-shake", "washer-no-drain", "dryer-no-heat")
 
 
 @dataclass(frozen=True)
@@ -40,7 +40,7 @@ class Shipped:
         return next(r for r in self.played if r.case == case)
 
 
-@lru_cache(maxsize=2)
+@lru_cache(maxsize=3)
 def shipped(name: str) -> Shipped:
     """A shipped flow, played."""
     folder = folder_of(name)

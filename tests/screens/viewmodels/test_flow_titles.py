@@ -17,7 +17,11 @@ def flow(folder: Path, text: str) -> Path:
 
 def test_the_shaking_washer_comes_first() -> None:
     """Of the shipped flows the first is the one that the program is for."""
-    assert [name for name, _ in title_choices(shipped())] == ["washer-shake", "washer-no-drain"]
+    assert [name for name, _ in title_choices(shipped())] == [
+        "washer-shake",
+        "washer-no-drain",
+        "dryer-no-heat",
+    ]
 
 
 def test_place_then_name_and_what_is_broken_by_its_folder(tmp_path: Path) -> None:

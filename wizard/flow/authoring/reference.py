@@ -39,6 +39,7 @@ _PLACES = {
     FileKind.LIMITS: "limits.toml",
     FileKind.FINDINGS: "findings.toml",
     FileKind.FAULTS: "faults.toml",
+    FileKind.WORDING: "wording.toml, which may be left out",
     FileKind.CASE: "cases/*.toml",
     FileKind.WEAK: "weak.toml, which may be left out",
     FileKind.SHEET: "a service sheet (sheets/*.toml in the home folder)",
@@ -62,8 +63,9 @@ The machine is a set of conditions; what is believed of each is a set of values.
 must be so; a step is shown only when every machine that this one could be is so. What is missing is asked first, in the
 order of the conditions, by the steps of procedures. The library (the folder `library` of the program; a copy of it
 beside other flows is not read) has the conditions, reaches and procedures that all flows share, and is part of every
-flow; a flow adds to it and weakens nothing. `needs`, `may` and `so` are tables of a condition to a list of its values:
-`{ taps = ["shut", "relieved"] }`.
+flow; a flow adds to it and weakens nothing. What no machine of a flow has, as taps, it leaves out by `without`; what
+the library says in words that don't fit its machines it says in its own, in `wording.toml`. `needs`, `may` and `so` are
+tables of a condition to a list of its values: `{ taps = ["shut", "relieved"] }`.
 
 A drawing (`drawings/*.txt`, UTF-8) has parts that begin with a line `== drawing`, `== plain` (the same shape in ASCII),
 `== regions` (the same shape, a letter for each cell of a region, a blank or a dot for none), `== names` (a line

@@ -7,9 +7,11 @@ from dataclasses import dataclass, replace
 from typing import Any
 
 from wizard.domain.flow_vocabulary import FileKind
+from wizard.flow.loading import adapting_rules
 from wizard.flow.model import Flow
 from wizard.flow.model.case import Case
 from wizard.flow.parsing import flow_files, unusable_files
+from wizard.flow.parsing.adapting import adapted
 from wizard.flow.parsing.case_builder import built
 from wizard.flow.parsing.flow_assembly import build_flow
 from wizard.flow.parsing.source_reader import FlowSources, read, read_one
@@ -51,12 +53,12 @@ def examine(content: Mapping[str, bytes]) -> Examined:
     if any(name not in source.sound or name in source.gone for name in (flow_files.MAIN, flow_files.MACHINE)):
         return Examined(None, tidy(source.problems), None)
     source.problems.extend(unusable_files.inspections(source))
-    source = replace(source, sound=_buildable(source))
+    source = replace(source, sound={name: dict(table) for name, table in adapted(_buildable(source)).items()})
     flow = build_flow(source.sound, source.drawings, flow_files.digest(content))
     index = FlowIndex(flow, source, declared(source))
     found = [
         *source.problems,
-        *(problem for rule in RULES for problem in rule(index)),
+        *(problem for rule in (*RULES, *adapting_rules.RULES) for problem in rule(index)),
         *unusable_files.emptied(source),
     ]
     if not errors(found):

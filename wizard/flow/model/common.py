@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 from typing import Annotated
 
 from wizard.domain.vocabulary import SignalWord
-from wizard.flow.declaring.declaration_fields import Fit, KeySpec
+from wizard.flow.declaring.declaration_fields import Fit, KeySpec, Pattern
 from wizard.flow.declaring.key_values import Text
 
 WIDTH = 74
@@ -20,6 +20,12 @@ TITLE = 40
 """Columns of a title."""
 
 APPLIES = "For which machines: every fact named has one of the values listed. Left out: for all."
+
+DRAWING = Pattern(
+    "^[a-z0-9-]+(:[a-z0-9-]+)?$",
+    "a drawing",
+    "its name, or its name, : and a region, as in front-loader:dampers",
+)
 
 
 @dataclass(frozen=True, slots=True)

@@ -15,6 +15,7 @@ from wizard.flow.model.files import (
     LimitsFile,
     MachineFile,
     SheetFile,
+    WordingFile,
 )
 
 FILES: Mapping[FileKind, type] = {
@@ -23,6 +24,7 @@ FILES: Mapping[FileKind, type] = {
     FileKind.LIMITS: LimitsFile,
     FileKind.FINDINGS: FindingsFile,
     FileKind.FAULTS: FaultsFile,
+    FileKind.WORDING: WordingFile,
     FileKind.MACHINE: MachineFile,
     FileKind.PROCEDURE: InspectionFile,
     FileKind.CASE: CaseFile,

@@ -10,7 +10,15 @@ from wizard.flow.declaring.key_values import InspectionId, Text
 from wizard.flow.model.facts import Fact
 from wizard.flow.model.fault_model import Fault, Finding, Limit, SheetLimit, Stop, Tool
 from wizard.flow.model.inspection import Inspection
-from wizard.flow.model.machine import ConditionTable, ReachTable
+from wizard.flow.model.machine import (
+    ConditionTable,
+    ConditionWords,
+    ProcedureWords,
+    ReachTable,
+    ReachWords,
+    StepWords,
+    StopWords,
+)
 from wizard.flow.model.steps import AnyStep
 from wizard.flow.model.whole import FlowHead
 
@@ -85,6 +93,27 @@ class FaultsFile:
     """faults.toml"""
 
     faults: Annotated[tuple[Fault, ...], KeySpec("The faults.", "fault"), SizeLimit(1)]
+
+
+@dataclass(frozen=True, slots=True)
+class WordingFile:
+    """wording.toml: the flow's own words for what the library says"""
+
+    procedures: Annotated[
+        tuple[ProcedureWords, ...], KeySpec("Procedures of the library in the flow's own words.", "procedure")
+    ] = ()
+    steps: Annotated[
+        tuple[StepWords, ...], KeySpec("Steps of the library in the flow's own words.", "step")
+    ] = ()
+    conditions: Annotated[
+        tuple[ConditionWords, ...], KeySpec("Conditions of the library in the flow's own words.", "condition")
+    ] = ()
+    reaches: Annotated[
+        tuple[ReachWords, ...], KeySpec("Reaches of the library in the flow's own words.", "reach")
+    ] = ()
+    stops: Annotated[
+        tuple[StopWords, ...], KeySpec("Reasons to stop, of the library, in the flow's own words.", "stop")
+    ] = ()
 
 
 @dataclass(frozen=True, slots=True)

@@ -6,9 +6,21 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import Annotated
 
+from wizard.domain.references import DrawingRef
 from wizard.flow.declaring.declaration_fields import Fit, KeySpec, SizeLimit
-from wizard.flow.declaring.key_values import Applies, Id, Needs, ReachId, Text
-from wizard.flow.model.common import APPLIES, LINE
+from wizard.flow.declaring.key_values import (
+    Applies,
+    ConditionId,
+    Id,
+    InspectionId,
+    Needs,
+    Paragraph,
+    ReachId,
+    StepPath,
+    StopId,
+    Text,
+)
+from wizard.flow.model.common import APPLIES, DRAWING, LINE, TITLE, WIDTH, Caution
 
 Values = Annotated[tuple[Id, ...], SizeLimit(1)]
 
@@ -76,6 +88,13 @@ class ConditionTable:
             "Values, each in the customer's words, for the paper that is handed over. Of one left out nothing is said."
         ),
     ] = field(default_factory=dict)
+    may_lack: Annotated[
+        bool,
+        KeySpec(
+            "True, in the library: there are machines without it, and a flow of such may leave it out (without, in "
+            "[flow])."
+        ),
+    ] = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -109,3 +128,84 @@ class ReachTable:
             "the reach that it comes from. Left out: any."
         ),
     ] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class ProcedureWords:
+    """A procedure of the library in the flow's own words: what is left out stays as the library has it."""
+
+    id: Annotated[InspectionId, KeySpec("The procedure's id.")]
+    title: Annotated[Text, KeySpec("At most 40 columns."), Fit(1, TITLE)] = ""
+    why: Annotated[Text, KeySpec("Why it is worth doing."), Fit(3, WIDTH)] = ""
+    caution: Annotated[
+        tuple[Caution, ...],
+        KeySpec("Warnings that stand before all of it: none fewer, and none milder, than the library's."),
+    ] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class StepWords:
+    """A step of the library in the flow's own words: what it needs, may change and says stays the library's."""
+
+    id: Annotated[StepPath, KeySpec("The step: procedure.step.")]
+    do: Annotated[Paragraph, KeySpec("The action, at most 6 lines of 74 columns."), Fit(6, WIDTH)] = ""
+    expect: Annotated[Paragraph, KeySpec("What to expect after it."), Fit(3, WIDTH)] = ""
+    caution: Annotated[
+        tuple[Caution, ...],
+        KeySpec("Warnings that stand before the action: none fewer, and none milder, than the library's."),
+    ] = ()
+    drawing: Annotated[
+        DrawingRef | None, DRAWING, KeySpec("A drawing's name, then : and the region that is lit.")
+    ] = None
+    closeup: Annotated[DrawingRef | None, DRAWING, KeySpec("A drawing of the part in hand.")] = None
+    because: Annotated[
+        Text,
+        KeySpec("Why the library's reach is the right one, where the words might mislead.", "reach_because"),
+        Fit(3, WIDTH),
+    ] = ""
+    answers: Annotated[
+        Mapping[Id, Annotated[Text, Fit(1, LINE)]],
+        KeySpec("Its answers, each as it is read.", "answer"),
+    ] = field(default_factory=dict)
+
+
+@dataclass(frozen=True, slots=True)
+class ConditionWords:
+    """A condition of the library in the flow's own words."""
+
+    id: Annotated[ConditionId, KeySpec("The condition's id.")]
+    says: Annotated[Text, KeySpec("What it is, as a noun."), Fit(1, LINE)] = ""
+    values: Annotated[
+        Mapping[Id, Annotated[Text, Fit(1, LINE)]], KeySpec("Values, each with how it is read.")
+    ] = field(default_factory=dict)
+    short: Annotated[
+        Mapping[Id, Annotated[Text, Fit(1, 20)]],
+        KeySpec("Values that have a badge, each with the words of it."),
+    ] = field(default_factory=dict)
+    handover: Annotated[
+        Mapping[Id, Annotated[Text, Fit(1, LINE)]],
+        KeySpec("Values that stand on the paper that is handed over, each in the customer's words."),
+    ] = field(default_factory=dict)
+
+
+@dataclass(frozen=True, slots=True)
+class ReachWords:
+    """A reach of the library in the flow's own words."""
+
+    id: Annotated[ReachId, KeySpec("The reach's id.")]
+    says: Annotated[Text, KeySpec("Where the hands go."), Fit(1, LINE)]
+
+
+@dataclass(frozen=True, slots=True)
+class StopWords:
+    """A reason to stop work, of the library, in the flow's own words."""
+
+    id: Annotated[StopId, KeySpec("The stop's id.")]
+    says: Annotated[Text, KeySpec("The reason."), Fit(1, LINE)] = ""
+    call: Annotated[Text, KeySpec("Whom to call."), Fit(1, LINE)] = ""
+    make_safe: Annotated[
+        tuple[Annotated[Text, Fit(2, LINE)], ...], KeySpec("How to leave the machine safe, one act each.")
+    ] = ()
+    release: Annotated[
+        Text, KeySpec("Who may say that it is over, and what is answered anew."), Fit(3, WIDTH)
+    ] = ""

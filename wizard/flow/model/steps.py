@@ -11,7 +11,7 @@ from wizard.domain.flow_vocabulary import KnownBy
 from wizard.domain.recording_vocabulary import DrumLoad, FigureKind, RecordingPlace, SignalKind
 from wizard.domain.references import FOLLOWING, DrawingRef
 from wizard.domain.vocabulary import Aid, StepKind, Verdict
-from wizard.flow.declaring.declaration_fields import Fit, KeySpec, Pattern, SizeLimit
+from wizard.flow.declaring.declaration_fields import Fit, KeySpec, SizeLimit
 from wizard.flow.declaring.key_values import (
     Applies,
     ConditionId,
@@ -29,7 +29,7 @@ from wizard.flow.declaring.key_values import (
     StepPath,
     Text,
 )
-from wizard.flow.model.common import APPLIES, WIDTH, Caution
+from wizard.flow.model.common import APPLIES, DRAWING, WIDTH, Caution
 from wizard.flow.model.consequences import SO, Answer, Unable, VerdictConsequence
 from wizard.flow.model.figure_meaning import FigureMeaning
 from wizard.flow.model.measuring import Compute, Reading
@@ -39,11 +39,6 @@ LOOK: Mapping[str, str] = {"yes": "Yes", "no": "No"}
 """The answers of a look, and how they are read unless the file says otherwise."""
 
 _VERDICTS: Mapping[Verdict, str] = {Verdict.PASS: "Pass", Verdict.WATCH: "Watch", Verdict.FAIL: "Fail"}
-_DRAWING = Pattern(
-    "^[a-z0-9-]+(:[a-z0-9-]+)?$",
-    "a drawing",
-    "its name, or its name, : and a region, as in front-loader:dampers",
-)
 CLOSEUP = (
     "A drawing of the part in hand, seen from close by, then : and the region that is lit. It stands beside the words; "
     "drawing, which it wants too, shows the whole machine in its place on one key, or beside it where there is room."
@@ -104,9 +99,9 @@ class Step:
     expect: Annotated[Paragraph, KeySpec("What to expect after it."), Fit(3, WIDTH)] = ""
     caution: Annotated[tuple[Caution, ...], KeySpec("Warnings that stand before the action.")] = ()
     drawing: Annotated[
-        DrawingRef | None, _DRAWING, KeySpec("A drawing's name, then : and the region that is lit.")
+        DrawingRef | None, DRAWING, KeySpec("A drawing's name, then : and the region that is lit.")
     ] = None
-    closeup: Annotated[DrawingRef | None, _DRAWING, KeySpec(CLOSEUP)] = None
+    closeup: Annotated[DrawingRef | None, DRAWING, KeySpec(CLOSEUP)] = None
     minutes: Annotated[Minutes, KeySpec("How long it usually takes.")] = 1.0
     wait: Annotated[
         Wait | None, KeySpec("Time that must have passed before it is answered; it is shown.")

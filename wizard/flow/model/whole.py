@@ -10,6 +10,7 @@ from wizard.domain.references import StepRef
 from wizard.domain.vocabulary import FaultSeverity, Lead, Price
 from wizard.flow.declaring.declaration_fields import Bounds, Fit, KeySpec, SizeLimit
 from wizard.flow.declaring.key_values import (
+    ConditionId,
     FactId,
     Id,
     InspectionId,
@@ -77,6 +78,13 @@ class FlowHead:
         KeySpec(
             "Inspections of this flow whose steps may be asked one by one, as those of the library's procedures are, "
             "where something must be so. They come after the library's."
+        ),
+    ] = ()
+    without: Annotated[
+        tuple[ConditionId, ...],
+        KeySpec(
+            "Conditions of the library that no machine of this flow has, such as taps: nothing asks for them. Only "
+            "those that the library says some machines lack."
         ),
     ] = ()
     advice: Annotated[

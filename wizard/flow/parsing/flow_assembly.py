@@ -18,6 +18,7 @@ from wizard.flow.model.files import (
     MachineFile,
 )
 from wizard.flow.model.machine import ConditionTable, ReachTable
+from wizard.flow.parsing.adapting import adapted
 from wizard.flow.parsing.flow_files import (
     FAULTS,
     FINDINGS,
@@ -36,6 +37,7 @@ T = TypeVar("T")
 
 def build_flow(documents: Mapping[str, Table], drawings: Mapping[str, Drawing], digest: str) -> Flow:
     """Return the flow of ``documents`` (file name -> its TOML as plain values) and its parsed drawings."""
+    documents = adapted(documents)
     main = decode(FlowFile, documents[MAIN])
     machine = decode(MachineFile, documents[MACHINE])
     head = {field.name: getattr(main.flow, field.name) for field in fields(FlowHead)}

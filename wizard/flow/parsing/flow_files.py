@@ -24,6 +24,9 @@ FINDINGS = "findings.toml"
 FAULTS = "faults.toml"
 WEAK = "weak.toml"
 """Which edits of the flow nobody needs to notice; no session runs on it."""
+WORDING = "wording.toml"
+"""The flow's own words for what the library says; a flow may do without."""
+
 SINGLE = (MAIN, LIMITS, FINDINGS, FAULTS)
 LIBRARY = "library/"
 """Where the files of the library stand among those of every flow."""
@@ -53,7 +56,7 @@ def belongs(name: str) -> bool:
 @lru_cache(maxsize=4096)
 def kind_of(name: str) -> FileKind | None:
     """Return what a file is by its name, or None."""
-    if name in (*SINGLE, WEAK):
+    if name in (*SINGLE, WEAK, WORDING):
         return FileKind(name.removesuffix(".toml"))
     if name == MACHINE:
         return FileKind.MACHINE

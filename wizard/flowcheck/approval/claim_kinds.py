@@ -122,6 +122,7 @@ class ClaimKind(StrEnum):
     KNOWN_AS = "is known as"
     KNOWN_OF = "tells what is known of"
     LEAVES_OUT = "leaves out what its inspection is for"
+    LACKS = "is for machines without"
 
 
 @dataclass(frozen=True, slots=True)
@@ -162,6 +163,7 @@ _ALLOWANCES: Mapping[Measure, tuple[ClaimKind, ...]] = {
         ClaimKind.ONLY_WHERE, ClaimKind.WAIT_WHERE, ClaimKind.SETS, ClaimKind.PROVES_ONLY, ClaimKind.VOUCHED,
         ClaimKind.OPEN,
     ),
+    Measure.ANY: (ClaimKind.LACKS,),
     Measure.MOST: (ClaimKind.UNATTENDED,),
     Measure.REACH: (ClaimKind.SHOWN,),
     Measure.EXACT: (

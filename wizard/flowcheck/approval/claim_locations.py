@@ -45,6 +45,7 @@ _KEYS: Mapping[ClaimKind, str] = {
     ClaimKind.WARNED: "caution", ClaimKind.CALLED: "says", ClaimKind.VALUE_READ: "values",
     ClaimKind.BADGE_READ: "short", ClaimKind.PAPER_READ: "handover", ClaimKind.KNOWN_AS: "known",
     ClaimKind.KNOWN_OF: "known_of", ClaimKind.LEAVES_OUT: "leaves_out",
+    ClaimKind.LACKS: "without",
 }  # fmt: skip
 """Kind -> the key that says it; what a step reads stands at ``reading``."""
 

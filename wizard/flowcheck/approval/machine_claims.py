@@ -16,6 +16,8 @@ def head(flow: Flow) -> Iterator[Claim]:
     """In which order it asks, what proves a repair, how a machine is left and handed over, which consent it wants."""
     yield claim(FLOW, ClaimKind.ASKING_ORDER, values=flow.conditions)
     yield claim(FLOW, ClaimKind.PROCEDURES, values=flow.procedures)
+    if flow.without:
+        yield claim(FLOW, ClaimKind.LACKS, values=flow.without)
     yield claim(FLOW, ClaimKind.PROVED, values=flow.prove)
     yield claim(FLOW, ClaimKind.LEFT, values=(flow.leave,))
     yield claim(FLOW, ClaimKind.HANDED_OVER, values=(flow.handover,))

@@ -144,6 +144,7 @@ UNITS: tuple[Unit, ...] = (
     ),
     *_TEMPERATURES,
     *_units("energy", ("J", 1, "joule joules"), ("kJ", _KILO, "")),
+    *_units("power", ("W", 1, "watt watts"), ("kW", _KILO, "kilowatt kilowatts")),
     *_units("torque", ("N m", 1, "Nm N*m"), ("lbf ft", _LBF * _INCH * 12, "lb*ft ft*lb ft*lbf lb-ft ft-lb")),
     *_units("unbalance", ("kg m", 1, "kg*m"), ("g mm", _MICRO, "g*mm")),
 )

@@ -1,4 +1,4 @@
-"""Stored energy: how long a capacitor or a bus takes to fall to a safe voltage."""
+"""Stored energy, and heaters: how long a capacitor or a bus takes to fall to a safe voltage, what a plate promises."""
 
 from __future__ import annotations
 
@@ -33,3 +33,11 @@ def wait_left(first: float, second: float, seconds: float, safe: float) -> float
     if now >= high:
         return math.inf
     return apart * math.log(now / low) / math.log1p((high - now) / now)
+
+
+def plate_resistance(volts: float, watts: float) -> float:
+    """Return the resistance, ohm, of a heater that takes ``watts`` at ``volts``: U^2 / P.
+
+    Both above zero. ValueError naming the argument. Source: Joule's law, P = U^2 / R.
+    """
+    return positive("volts", volts) ** 2 / positive("watts", watts)
