@@ -47,7 +47,7 @@ def test_another_person_knows_nothing_and_is_named():
     taken = [r.event for r in job.records if r.seq > before and isinstance(r.event, TakenOver)]
     assert taken == [TakenOver(name="S. Ash")]
     assert reasons(job) == [WideningReason.PERSON]
-    assert job.believed("supply") == {"live", "cut", "held", "locked"}
+    assert job.believed("supply") == {"live", "cut", "held", "locked", "left"}
 
 
 def test_the_step_on_screen_waits_behind_what_must_be_asked_again():

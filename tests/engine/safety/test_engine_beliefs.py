@@ -46,7 +46,7 @@ def test_a_step_that_was_left_by_the_map_is_believed_to_have_been_done_or_not(jo
     while job.at != "power.plug":
         job.answer()
     job.do(c.Leave())
-    assert job.believed("supply") == {"live", "cut", "held", "locked"}
+    assert job.believed("supply") == {"live", "cut", "held", "locked", "left"}
     job.do(c.OpenInspection("dampers"))
     assert job.at == "before.idle"
     job.answer()
@@ -110,7 +110,7 @@ def test_a_clock_that_goes_back_widens(job):
 def test_a_restart_believes_nothing_and_says_so_in_the_journal(job):
     job.come_to("dampers", "pull")
     job.restart()
-    assert job.believed("supply") == {"live", "cut", "held", "locked"}
+    assert job.believed("supply") == {"live", "cut", "held", "locked", "left"}
     asked = [job.at, *job.asked()]
     assert job.at == "dampers.pull"
     assert "power.plug" in asked
@@ -124,7 +124,7 @@ def test_an_answer_taken_back_is_no_plug_put_back(job):
         job.answer()
     job.answer("bagged")
     job.do(c.Undo())
-    assert job.believed("supply") == {"live", "cut", "held", "locked"}
+    assert job.believed("supply") == {"live", "cut", "held", "locked", "left"}
     assert job.at == "power.plug"
 
 

@@ -386,3 +386,19 @@ def test_no_edge_of_a_top_loader_goes_up_with_water_in_its_tub():
     assert job.believed("water") == {"out"}
     for reach in ("raise", "move", "under", "lift"):
         assert job.flow.reaches[reach].needs["water"] == {"out"}, reach
+
+
+def test_a_dryer_that_may_be_loose_is_looked_to_before_anybody_kneels_below_it():
+    """Its strap and kit may be undone where taking it down was broken off (common practice)."""
+    job = shake(stack="electric", motor="brushed")
+    job.do(c.OpenInspection("feet"))
+    while job.believed("dryer") != {"strapped"}:
+        job.answer()
+    job.do(c.OpenInspection("dampers"))
+    job.answer("below")
+    answered_to(job, "dryer.down")
+    assert "loose" in job.believed("dryer")
+    job.do(c.Pause())
+    asked = answered_to(job, "dryer.down")
+    assert "sump.empty" not in asked
+    assert "DRYER LOOSE?" in badge(job.view).words

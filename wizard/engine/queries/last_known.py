@@ -51,6 +51,7 @@ def last_known(view: JobView, of: Iterable[str] | None = None) -> Mapping[str, L
     found: dict[str, LastKnown] = {}
     mistaken = {given.seq for given in view.state.answer_records if given.mistaken}
     corrected = {given.seq for given in view.state.answer_records if given.instead_of}
+    now_shown = _now_shown(view)
     for change in reversed(view.state.changes):
         if not open_names:
             break
@@ -58,7 +59,7 @@ def last_known(view: JobView, of: Iterable[str] | None = None) -> Mapping[str, L
             values = change.belief[name]
             if change.event in LESS_KNOWN or change.seq in corrected:
                 widened.add(name)
-                if change.event is EventKind.SHOWN:
+                if change.event is EventKind.SHOWN and change.seq != now_shown:
                     shown.setdefault(name, values)
             elif not values & conditions[name].latch:
                 del open_names[name]
@@ -73,6 +74,12 @@ def last_known(view: JobView, of: Iterable[str] | None = None) -> Mapping[str, L
                         begun & left_in(view, name),
                     )
     return found
+
+
+def _now_shown(view: JobView) -> int:
+    """The event that put on screen what stands there now, 0 for none: nobody has begun that act for it."""
+    run = view.state.run
+    return view.state.shown_seqs.get((run.inspection, run.at), 0) if run is not None else 0
 
 
 def against(view: JobView, step: Step, so: Needs) -> tuple[LastKnown, ...]:
