@@ -53,8 +53,12 @@ def test_what_a_machine_lacks_applies_to_none_and_all_else_stays() -> None:
 def test_steps_and_stops_for_what_a_machine_lacks_are_gone_and_no_others() -> None:
     """Nothing opens or shuts taps, nobody is told of one that can't be shut, and a look round ticks no hose."""
     whole, less = built(good()), built(files('"taps", "hoses"'))
-    before, after = ({str(r) for i in flow.inspections.values() for r in i.references} for flow in (whole, less))
-    assert before - after == {"water.shut", "water.relieve", "water.open", "closing.hoses"} and after <= before
+    before, after = (
+        {str(r) for i in flow.inspections.values() for r in i.references} for flow in (whole, less)
+    )
+    assert (
+        before - after == {"water.shut", "water.relieve", "water.open", "closing.hoses"} and after <= before
+    )
     assert set(whole.stops) - set(less.stops) == {"tap-open"} and "water" not in less.procedures
     seen = StepRef("round-front", "seen")
     ticks = [{answer.id for answer in step.answers} for flow in (whole, less) if (step := flow.step(seen))]

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, Any
 
 from wizard.documents.content.belief_log import belief_log
 from wizard.documents.content.conditions_left import conditions_left, never_asked
+from wizard.documents.content.fault_known_by import presumed
 from wizard.documents.content.out_of_use import hazards, left_out_of_use, use_forbidden
 from wizard.documents.content.stoppages import all_stoppages
 from wizard.documents.document_tree import Evidence
@@ -140,7 +141,14 @@ def _answer(view: JobView, given: AnswerRecord) -> str:
 def _end(loaded: Loaded) -> Iterator[str]:
     view, flow, state = loaded.view, loaded.flow, loaded.state
     if state.decided is not None:
-        yield f"Confirmed  {', '.join(_fault(flow, f) for f in state.decided) or 'no fault'}"
+        guessed = [f for f in state.decided if f in flow.faults and presumed(view, flow.faults[f])]
+        sure = [_fault(flow, f) for f in state.decided if f not in guessed]
+        if sure or not guessed:
+            yield f"Confirmed  {', '.join(sure) or 'no fault could be confirmed'}"
+        if guessed:
+            yield f"Presumed   {', '.join(_fault(flow, f) for f in guessed)}: no check confirms it"
+        if state.decided_words:
+            yield f"  Words: {state.decided_words}"
     for repair in state.repairs:
         word = repair_word(flow, repair.fault, repair.outcome, repair.alternative)
         yield f"  {_fault(flow, repair.fault)}: {word}{f' ({repair.reason})' if repair.reason else ''}"

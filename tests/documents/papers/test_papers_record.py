@@ -188,7 +188,7 @@ def test_stop_of_work_is_there_after_the_next_visit():
     assert f"visit 1: {stop.says}" in said
     assert f"- {stop.make_safe[0]} (not done: breaker locked already)" in said
     assert f"- {stop.make_safe[1]} (said to be done)" in said
-    assert f"- Not released: Plug and outlet. {stop.release}" in said
+    assert f"- Not released: Plug and outlet. What it takes: {stop.release}" in said
     assert "- Visit 2" in text
 
 

@@ -157,3 +157,20 @@ def test_an_answer_that_is_taken_back_says_nothing_of_what_was():
     job.answer("off")
     job.do(c.Undo())
     assert last_known.last_known(job.session.view)["parts"].values == before.values
+
+
+def test_what_was_answered_is_not_called_unfinished():
+    """Rods that were looked at and found seated: their tub was worked at, and how it hangs not looked at since."""
+    job = shake(kind="top-hung")
+    job.do(c.OpenInspection("baseline"))
+    answered_to(job, "baseline.strike")
+    assert job.believed("hang") == {"sound"}
+    job.do(c.OpenInspection("rods"))
+    answered_to(job, "rods.look")
+    assert not last_known.last_known(job.view)["hang"].begun, "it is only being asked"
+    job.answer("whole")
+    job.do(c.Leave())
+    stated = last_known.last_known(job.view)["hang"]
+    assert stated.begun == {"unsound"} and stated.ended
+    (line,) = [one for one in owners_lines(job.view) if "How the tub hangs" in one.says]
+    assert line.words.endswith("It was worked at since, and not looked at again")

@@ -40,7 +40,7 @@ SLIP = 0.03
 TIMES = 5
 """How often in a job somebody goes to the terminals, and does something careless then."""
 
-JOBS = 18 + 2
+JOBS = 20
 """Jobs by day."""
 
 POWERED = {"live", "cut"}

@@ -159,7 +159,7 @@ def _told_before(condition: Condition, stated: LastKnown | None, values: frozens
     if stated is None or not (stated.widened or stated.changing) or stated.values >= values:
         return ""
     if stated.begun:
-        return f"may be so: {_each(condition, stated.begun)}. It was begun and not finished"
+        return f"may be so: {_each(condition, stated.begun)}. It was {stated.how_begun}"
     if not stated.values & condition.handover.keys():
         return ""
     return f"{_each(condition, stated.values & condition.handover.keys())} {SINCE}"

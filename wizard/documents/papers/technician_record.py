@@ -15,7 +15,7 @@ from wizard.documents.document_tree import Block, Document, KeyValues, Section
 from wizard.documents.papers.job_header import record_pairs
 from wizard.documents.papers.sections import not_looked_at
 from wizard.documents.papers.sections.chart_sections import ruler_section, step_chart_section
-from wizard.documents.papers.sections.complaint_quote import complaint_quote
+from wizard.documents.papers.sections.complaint_quote import complaint_quote, put_right
 from wizard.documents.papers.sections.decision_section import decision_section
 from wizard.documents.papers.sections.left_out import left_out
 from wizard.documents.papers.sections.limits_used import limits_used
@@ -70,4 +70,6 @@ def findings_so_far(view: JobView, zone: tzinfo = UTC) -> Document:
 def _machine(view: JobView, zone: tzinfo) -> Section:
     pairs = fact_pairs(view, zone)
     facts = (KeyValues(pairs),) if pairs else ()
-    return Section("Machine and complaint", (*facts, complaint_quote(view.state, "-")))
+    return Section(
+        "Machine and complaint", (*facts, complaint_quote(view.state, "-"), *put_right(view.state))
+    )

@@ -35,6 +35,13 @@ def unproved(view: JobView) -> tuple[UnfinishedProof, ...]:
     return unfinished_proofs(view) if open_still else ()
 
 
+def left_out_at_the_end(view: JobView) -> tuple[UnfinishedProof, ...]:
+    """What is checked before one leaves, and was not, where no fault was confirmed, so there is nothing to prove."""
+    if ending(view) is not JobOutcome.NO_FAULT:
+        return ()
+    return tuple(proof for proof in unfinished_proofs(view) if proof.result is not InspectionResult.FAIL)
+
+
 def ending(view: JobView) -> JobOutcome | None:
     """How the job ended, or would end now; None while nothing was decided."""
     return view.state.outcome or (visit_end.outcome(view) if view.state.decided is not None else None)

@@ -12,6 +12,7 @@ from wizard.engine.messages.event_kind import EventKind
 from wizard.engine.queries import machine_queries
 from wizard.engine.safety.flow_rules import LEFT_IN_USE
 from wizard.engine.state.condition_words import words_of
+from wizard.engine.state.job_state import BeliefChange
 from wizard.engine.state.job_view import JobView
 from wizard.flow.model import Step
 from wizard.safety import Needs
@@ -27,8 +28,8 @@ class LastKnown:
     """What was last known of one condition: the values that it may have had, and when (UTC, ISO 8601).
 
     ``widened``: less is known since. ``changing``: an act that may change it was on the screen since, so nobody is
-    asked how it came to be otherwise. ``begun``: what that act may have made of it, since it was not answered to its
-    end: a rod that is off, a tub that is tied.
+    asked how it came to be otherwise. ``begun``: what that act may have made of it, since no answer said: a rod that is
+    off, a tub that is tied. ``ended``: that act was answered, and its answer left open what became of this.
     """
 
     condition: str
@@ -37,6 +38,12 @@ class LastKnown:
     widened: bool = False
     changing: bool = False
     begun: frozenset[str] = frozenset()
+    ended: bool = False
+
+    @property
+    def how_begun(self) -> str:
+        """Why it may be as it was ``begun``, in words."""
+        return "worked at since, and not looked at again" if self.ended else "begun and not finished"
 
 
 def last_known(view: JobView, of: Iterable[str] | None = None) -> Mapping[str, LastKnown]:
@@ -47,7 +54,7 @@ def last_known(view: JobView, of: Iterable[str] | None = None) -> Mapping[str, L
     conditions, here = view.flow.conditions, machine_queries.belief(view)
     open_names = dict.fromkeys(here if of is None else (name for name in of if name in here))
     widened: set[str] = set()
-    shown: dict[str, frozenset[str]] = {}
+    shown: dict[str, tuple[frozenset[str], bool]] = {}
     found: dict[str, LastKnown] = {}
     mistaken = {given.seq for given in view.state.answer_records if given.mistaken}
     corrected = {given.seq for given in view.state.answer_records if given.instead_of}
@@ -60,20 +67,29 @@ def last_known(view: JobView, of: Iterable[str] | None = None) -> Mapping[str, L
             if change.event in LESS_KNOWN or change.seq in corrected:
                 widened.add(name)
                 if change.event is EventKind.SHOWN and change.seq != now_shown:
-                    shown.setdefault(name, values)
+                    shown.setdefault(name, (values, _answered(view, change)))
             elif not values & conditions[name].latch:
                 del open_names[name]
                 if values < set(conditions[name].values) - conditions[name].latch:
-                    begun = shown.get(name, values) - values
+                    made, ended = shown.get(name, (values, False))
                     found[name] = LastKnown(
                         name,
                         values,
                         change.at,
                         name in widened,
                         name in shown,
-                        begun & left_in(view, name),
+                        (made - values) & left_in(view, name),
+                        ended,
                     )
     return found
+
+
+def _answered(view: JobView, shown: BeliefChange) -> bool:
+    """True where the act that was put on screen by this event was answered, and the answer stands."""
+    return any(
+        given.seq > shown.seq and (given.run, given.step) == (shown.run, shown.step) and not given.mistaken
+        for given in view.state.answer_records
+    )
 
 
 def _now_shown(view: JobView) -> int:
@@ -122,7 +138,7 @@ def words(view: JobView, last: LastKnown) -> str:
     condition = view.flow.conditions[last.condition]
     text = words_of(condition, last.values)
     if last.begun and not last.values & last.begun:
-        text = f"may be {words_of(condition, last.begun)}: begun and not finished"
+        text = f"may be {words_of(condition, last.begun)}: {last.how_begun}"
     return f"{condition.says}: {text} ({machine_queries.clock_words(view, last.at)})"
 
 

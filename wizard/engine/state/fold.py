@@ -197,7 +197,8 @@ def _fact(state: State, record: ev.Recorded, event: ev.FactTaken) -> State:
 
 
 def _complaint(state: State, _record: ev.Recorded, event: ev.ComplaintTaken) -> State:
-    return changed(state, complaint=event.words)
+    before = (*state.former_complaints, state.complaint) if state.complaint else state.former_complaints
+    return changed(state, complaint=event.words, former_complaints=before)
 
 
 def _sheet(state: State, _record: ev.Recorded, event: ev.SheetUsed) -> State:
@@ -362,7 +363,9 @@ def _draft(state: State, _record: ev.Recorded, event: ev.DraftKept) -> State:
 
 def _decided(state: State, record: ev.Recorded, event: ev.Decided) -> State:
     repairs = tuple(replace(r, failed=True) if r.fault in event.again else r for r in state.repairs)
-    return changed(state, decided=event.faults, decided_seq=record.seq, repairs=repairs)
+    return changed(
+        state, decided=event.faults, decided_seq=record.seq, decided_words=event.reason, repairs=repairs
+    )
 
 
 def _repaired(state: State, record: ev.Recorded, event: ev.RepairDone) -> State:

@@ -340,7 +340,8 @@ class State:
     a repair), until something is answered. ``unmeasured``: what a repair wants measured again and wasn't, with the
     reason. ``passed_over``: the event that left each part out on this visit, as long as it was not opened since.
     ``goal``: the confirmed fault whose repair is being prepared. ``fact_seqs``: the event that took each fact last,
-    ``fact_times`` when that was.
+    ``fact_times`` when that was. ``former_complaints``: the complaint as it was before it was put right, each time.
+    ``decided_words``: what was said to the decision, where a reason was asked for.
     """
 
     seq: int = 0
@@ -355,6 +356,7 @@ class State:
     fact_seqs: Mapping[str, int] = field(default_factory=dict)
     fact_times: Mapping[str, str] = field(default_factory=dict)
     complaint: str = ""
+    former_complaints: tuple[str, ...] = ()
     sheets: tuple[tuple[str, str, tuple[UsedLimit, ...]], ...] = ()
     belief: Mapping[str, Believed] = field(default_factory=dict)
     changes: tuple[BeliefChange, ...] = ()
@@ -376,6 +378,7 @@ class State:
     drafts: Mapping[str, str] = field(default_factory=dict)
     decided: tuple[str, ...] | None = None
     decided_seq: int = 0
+    decided_words: str = ""
     repairs: tuple[Repair, ...] = ()
     stoppages: tuple[Stoppage, ...] = ()
     releases: tuple[ReleaseRecord, ...] = ()

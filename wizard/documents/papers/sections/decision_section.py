@@ -53,6 +53,8 @@ def _decided(view: JobView, decided: Sequence[str]) -> Text:
     if guessed:
         text.append(phrase(f"Decided on: {_names(flow, guessed)}.", evidence=Evidence.PRESUMED))
         text += [one for f in guessed if f in flow.faults for one in denied_by(view, flow.faults[f])]
+    if view.state.decided_words:
+        text.append(phrase(f"In our words: {sentence(view.state.decided_words)}"))
     return tuple(text)
 
 

@@ -7,6 +7,7 @@ from wizard.documents.text.proof_text import (
     LOOK_ON,
     UNEXPLAINED,
     ending,
+    left_out_at_the_end,
     proof_words,
     unfinished_words,
     unproved,
@@ -21,7 +22,7 @@ def proof_section(view: JobView) -> Section | None:
     """The section of both papers; None where the repair is proved, or none was made and nothing failed."""
     gaps = unproved(view)
     if not gaps:
-        return None
+        return _not_checked(view)
     items = tuple(
         ListItem((stated(unfinished_words(view.flow, gap), evidence=_known(gap.result)),)) for gap in gaps
     )
@@ -30,6 +31,15 @@ def proof_section(view: JobView) -> Section | None:
         return Section("Seen at the end", (BulletList(items), Paragraph(known)))
     close = Paragraph((stated(proof_words(view, gaps), evidence=Evidence.ADVICE),))
     return Section("Not proved, because", (BulletList(items), *_nothing_else(view, gaps), close))
+
+
+def _not_checked(view: JobView) -> Section | None:
+    """What is checked before one leaves, and was left out, where nothing was repaired."""
+    items = tuple(
+        ListItem((stated(unfinished_words(view.flow, gap), evidence=Evidence.NOT_LOOKED_AT),))
+        for gap in left_out_at_the_end(view)
+    )
+    return Section("Not checked before we left", (BulletList(items),)) if items else None
 
 
 def _nothing_else(view: JobView, gaps: tuple[UnfinishedProof, ...]) -> tuple[Paragraph, ...]:

@@ -9,6 +9,7 @@ from wizard.documents.content.made_safe import act_words, otherwise
 from wizard.documents.content.stoppages import StopInForce, all_stoppages, stoppages
 from wizard.documents.document_tree import BulletList, ListItem, Section, phrase
 from wizard.documents.text.formatting import also, clock, day, hour, sentence
+from wizard.documents.text.stop_text import what_it_takes
 from wizard.engine.queries import stopped
 from wizard.engine.state.job_state import ReleaseRecord
 from wizard.engine.state.job_view import JobView
@@ -52,7 +53,7 @@ def release_lines(view: JobView, one: StopInForce, zone: tzinfo) -> Iterator[str
     for name in one.standing:
         before = any(r.condition == name and r.seq < one.stoppage.seq for r in view.state.releases)
         since = " since then" if before else ""
-        yield f"Not released{since}: {flow.conditions[name].says}. {sentence(one.stop.release)}".strip()
+        yield f"Not released{since}: {flow.conditions[name].says}. {what_it_takes(one.stop)}".strip()
     if one.stoppage.cleared:
         when = f"{day(one.stoppage.cleared_at, zone)} {hour(one.stoppage.cleared_at, zone)}"
         yield f"Asked anew and found well, by {one.stoppage.cleared_by}, {when}."

@@ -8,6 +8,7 @@ from enum import StrEnum, unique
 
 from wizard.documents.text.formatting import sentence
 from wizard.documents.text.outcome_text import repair_word
+from wizard.documents.text.stop_text import what_it_takes
 from wizard.domain.counting import plural
 from wizard.domain.references import StepRef
 from wizard.domain.vocabulary import InspectionResult, NextKind
@@ -140,11 +141,11 @@ def rows(view: JobView, led: next_queries.NextUp | None = None, ways: bool = Tru
     found: list[MapRow] = []
     if coming.kind is NextKind.RELEASE:
         says = view.flow.conditions[coming.target].says
-        why = " ".join(cause.release for cause in stopped.causes(view, coming.target)) or why
+        why = " ".join(what_it_takes(cause) for cause in stopped.causes(view, coming.target)).strip() or why
         found.append(MapRow(coming.kind, coming.target, f"Clear the stop: {says}", MapMark.UNBEGUN))
     if coming.kind is NextKind.CAUSE and coming.target in view.flow.stops:
         stop = view.flow.stops[coming.target]
-        why = f"{why} {stop.release}".strip()
+        why = f"{why} {what_it_takes(stop)}".strip()
         found.append(MapRow(coming.kind, coming.target, f"Ask anew: {stop.says}", MapMark.UNBEGUN))
     if coming.kind is NextKind.RECHECK and machine_queries.latched(view):
         title = view.flow.inspections[coming.target].title

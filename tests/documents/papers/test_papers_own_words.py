@@ -1,0 +1,40 @@
+"""What was asked in the technician's own words stands on the record; what was left out at the end, on both papers."""
+
+from __future__ import annotations
+
+from test_papers_handover import section, text_of, written
+
+from tests.helpers.jobs import Job
+from wizard.documents.papers.technician_record import technician_record
+from wizard.domain.vocabulary import JobOutcome, NextKind
+from wizard.engine.messages import commands as c
+from wizard.engine.queries import next_queries
+
+
+def test_the_reason_of_a_decision_stands_beside_it() -> None:
+    job = Job()
+    job.do(c.Confirm(("dampers-worn",), reason="The owner showed me the pin on the floor"))
+    assert "In our words: The owner showed me the pin on the floor." in text_of(technician_record(job.view))
+
+
+def test_a_complaint_that_was_put_right_says_what_it_was() -> None:
+    job = Job()
+    first = job.state.complaint or "It bangs"
+    job.do(c.SetComplaint(first))
+    job.do(c.SetComplaint("It walks"))
+    text = text_of(technician_record(job.view))
+    assert "It walks" in text and f'Put right since. Before: "{first}"' in text
+
+
+def test_what_was_left_out_at_the_end_is_said_where_nothing_was_found() -> None:
+    job = Job()
+    job.do(c.Confirm((), reason="Nothing to see"))
+    while (coming := next_queries.next_up(job.view)).kind is not NextKind.CLOSE:
+        if coming.target in job.flow.prove:
+            job.do(c.Skip(coming.target, "The customer had to leave"))
+        else:
+            job.follow(coming)
+    job.do(c.Close())
+    assert job.state.outcome is JobOutcome.NO_FAULT
+    for text in (written(job), text_of(technician_record(job.view))):
+        assert "left out. The customer had to leave." in section(text, "Not checked before we left")
