@@ -37,6 +37,7 @@ OUTCOMES: Mapping[str, RiskReason] = {
     JobOutcome.UNEXPLAINED: RiskReason(25, "a fault showed, cause not found"),
     JobOutcome.NO_FAULT: RiskReason(15, "no fault confirmed"),
     JobOutcome.DECLINED: RiskReason(10, "repair declined"),
+    JobOutcome.PUT_OFF: RiskReason(10, "repair put off"),
     UNDER_WAY: RiskReason(5, "not closed"),
     DAMAGED_END: RiskReason(5, "its end is damaged"),
 }

@@ -178,6 +178,12 @@ class RepairOutcome(StrEnum):
     FITTED = "fitted"
     DECLINED = "declined"
     ON_ORDER = "on-order"
+    PUT_OFF = "put-off"
+    """Agreed to, and not made on this visit: it takes two, say."""
+
+
+STILL_TO_COME = frozenset((RepairOutcome.ON_ORDER, RepairOutcome.PUT_OFF))
+"""What another visit is owed for."""
 
 
 @unique
@@ -233,6 +239,8 @@ class JobOutcome(StrEnum):
     UNEXPLAINED = "unexplained"
     DECLINED = "declined"
     ON_ORDER = "on-order"
+    PUT_OFF = "put-off"
+    """A repair is put off to another visit."""
     STOPPED = "stopped"
 
 

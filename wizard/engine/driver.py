@@ -189,7 +189,11 @@ class Driver:
         plan = self.source.repair(view, fault)
         declined = plan.outcome is RepairOutcome.DECLINED
         way = plan.alternative or usual_alternative(fault.remedy)
-        parts = () if declined else whole_sets(fault.remedy, view.state.facts)
+        parts = (
+            ()
+            if declined or plan.outcome is RepairOutcome.PUT_OFF
+            else whole_sets(fault.remedy, view.state.facts)
+        )
         if plan.outcome is RepairOutcome.FITTED:
             if test := untested(self.session.view, fault):
                 self.do(cmd.OpenInspection(test))

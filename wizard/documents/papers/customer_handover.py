@@ -26,7 +26,12 @@ from wizard.documents.papers.sections.machine_left import owners_section
 from wizard.documents.papers.sections.measurement_table import measurement_section
 from wizard.documents.papers.sections.owners_advice import advice_section, watch_section
 from wizard.documents.papers.sections.proof_section import proof_section
-from wizard.documents.papers.sections.repairs_section import declined_section, done_section, ordered_section
+from wizard.documents.papers.sections.repairs_section import (
+    declined_section,
+    done_section,
+    ordered_section,
+    put_off_section,
+)
 from wizard.documents.papers.use_warning import use_warning
 from wizard.engine.state.job_view import JobView
 
@@ -43,6 +48,7 @@ def customer_handover(view: JobView, seal: SealLine | None = None, zone: tzinfo 
         proof_section(view),
         declined_section(view),
         ordered_section(view),
+        put_off_section(view),
         measurement_section(view),
         step_chart_section(view),
         ruler_section(judged_rulers(view, every=False)),

@@ -47,6 +47,9 @@ def use_warning(view: JobView) -> Alert | None:
     if repairs_ended(view.state, RepairOutcome.ON_ORDER):
         asked = "Please do not use the machine until we have fitted the parts."
         return Alert(False, (_advice(strong(asked)),))
+    if repairs_ended(view.state, RepairOutcome.PUT_OFF):
+        asked = "Please do not use the machine until we have made the repair."
+        return Alert(False, (_advice(strong(asked)),))
     if left_out_of_use(view):
         return Alert(False, (_advice(strong(LEFT)), _advice("Ask us before anybody uses it again.")))
     return None

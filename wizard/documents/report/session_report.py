@@ -30,7 +30,12 @@ from wizard.documents.papers.sections.findings_section import findings_section
 from wizard.documents.papers.sections.machine_left import owners_section
 from wizard.documents.papers.sections.owners_advice import advice_section, watch_section
 from wizard.documents.papers.sections.proof_section import proof_section
-from wizard.documents.papers.sections.repairs_section import declined_section, done_section, ordered_section
+from wizard.documents.papers.sections.repairs_section import (
+    declined_section,
+    done_section,
+    ordered_section,
+    put_off_section,
+)
 from wizard.documents.report.ages_part import ages_section
 from wizard.documents.report.cost_part import cost_part
 from wizard.documents.report.customer_details import CustomerDetails
@@ -96,7 +101,13 @@ def _page(source: ReportSource) -> Iterator[PageBlock]:
     told = Section("What you told us", (complaint_quote(view.state, "Nothing was written down."),))
     done = (done_section(view, zone), proof_section(view), not_looked_at.count_section(view))
     yield _columns((told, findings_section(view)), done)
-    yield from _there(declined_section(view), ordered_section(view), numbers_part(view), recorded_part(view))
+    yield from _there(
+        declined_section(view),
+        ordered_section(view),
+        put_off_section(view),
+        numbers_part(view),
+        recorded_part(view),
+    )
     yield from _there(photo_columns(view, source.folder, zone))
     ahead = (watch_section(view), ages_section(view), advice_section(view))
     yield _columns((owners_section(view), _whom_to_call(shop)), ahead)

@@ -18,6 +18,7 @@ OUTCOMES: Mapping[JobOutcome | None, str] = {
     JobOutcome.UNEXPLAINED: "a fault showed, cause not found",
     JobOutcome.DECLINED: "repair declined",
     JobOutcome.ON_ORDER: "parts on order",
+    JobOutcome.PUT_OFF: "repair put off",
     JobOutcome.STOPPED: "work stopped",
 }
 """How a visit ended, as people say it; None of one that is under way."""
@@ -36,9 +37,14 @@ def outcome_words(outcome: JobOutcome | None) -> str:
     return OUTCOMES[outcome]
 
 
+_WAITING = {RepairOutcome.ON_ORDER: "on order", RepairOutcome.PUT_OFF: "put off"}
+
+
 def repair_word(flow: Flow, fault_id: str, outcome: RepairOutcome, alternative: str = "") -> str:
     """What became of a repair, in a word: of what takes parts 'fitted'; else 'done', or 'given' where it is words."""
     fault = flow.faults.get(fault_id)
+    if outcome in _WAITING:
+        return _WAITING[outcome]
     if outcome is not RepairOutcome.FITTED or fault is None or parts_of(fault.remedy, alternative):
         return outcome.value
     words = fault.alone or not flow.reaches[fault.remedy.reach].needs

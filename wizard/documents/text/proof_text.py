@@ -27,7 +27,7 @@ def unproved(view: JobView) -> tuple[UnfinishedProof, ...]:
     confirmed, or a repair was made and other parts are on order. None where the job ends, or ended, otherwise.
     """
     ended, made = ending(view), bool(repairs_made(view))
-    if ended is JobOutcome.UNEXPLAINED or (ended is JobOutcome.ON_ORDER and made):
+    if ended is JobOutcome.UNEXPLAINED or (ended in (JobOutcome.ON_ORDER, JobOutcome.PUT_OFF) and made):
         return failing_proofs(view)
     open_still = ended in (JobOutcome.NOT_PROVED, JobOutcome.PROOF_FAILED) or (
         ended is JobOutcome.DECLINED and made

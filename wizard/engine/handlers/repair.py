@@ -123,7 +123,7 @@ def prepare(d: Transaction, command: cmd.Prepare) -> None:
 
 
 def record_repair(d: Transaction, command: cmd.RecordRepair) -> None:
-    """Record a fault's repair as fitted, declined or on order."""
+    """Record a fault's repair as fitted, declined, on order or put off."""
     require_job(d, JobAct.WORK)
     require_cleared(d)
     fault = fault_of(d, command.fault)
@@ -131,6 +131,8 @@ def record_repair(d: Transaction, command: cmd.RecordRepair) -> None:
         raise Refused(RefusalReason.DECIDED, f"{fault.says} is not confirmed. Confirm it first.")
     if command.outcome is RepairOutcome.DECLINED and not command.reason.strip():
         raise Refused(RefusalReason.REASON, "Write down what risk the customer was told of.")
+    if command.outcome is RepairOutcome.PUT_OFF and not command.reason.strip():
+        raise Refused(RefusalReason.REASON, "Write down why it is put off.")
     if any(part.count < 1 for part in command.parts):
         raise Refused(
             RefusalReason.READING, "A part that is named counts at least once. Leave out what was not fitted."

@@ -123,6 +123,8 @@ def outcome(view: JobView) -> JobOutcome:
     by_fault = {r.fault: r.outcome for r in state.repairs if r.fault in (state.decided or ())}
     if RepairOutcome.ON_ORDER in by_fault.values():
         return JobOutcome.ON_ORDER
+    if RepairOutcome.PUT_OFF in by_fault.values():
+        return JobOutcome.PUT_OFF
     if proof_queries.none_decided(view) or state.decided is None:
         return JobOutcome.UNEXPLAINED if failing_proofs(view) else JobOutcome.NO_FAULT
     if RepairOutcome.DECLINED in by_fault.values():

@@ -361,8 +361,8 @@ class Decided(Event):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class RepairDone(Event):
-    """A confirmed fault is dealt with. ``outcome``: fitted, declined or on-order. ``alternative``: which of the
-    remedy's was done. ``note``: where its parts are ordered.
+    """A confirmed fault is dealt with, or another visit will. ``alternative``: which of the remedy's was done. ``note``:
+    where its parts are ordered.
     """
 
     kind: ClassVar[EventKind] = EventKind.REPAIRED

@@ -6,6 +6,7 @@ from collections.abc import Sequence
 
 from wizard.domain.references import ActRef, StepRef
 from wizard.domain.vocabulary import (
+    STILL_TO_COME,
     RepairOutcome,
     Verdict,
 )
@@ -55,9 +56,9 @@ def none_decided(view: JobView) -> bool:
 
 
 def waiting(state: State, repair: Repair) -> bool:
-    """True when parts were ordered on an earlier visit, so that the repair is to be made now."""
+    """True when it was put off, or its parts ordered, on an earlier visit, so that the repair is to be made now."""
     visit = state.visit
-    return repair.outcome is RepairOutcome.ON_ORDER and visit is not None and repair.visit < visit.number
+    return repair.outcome in STILL_TO_COME and visit is not None and repair.visit < visit.number
 
 
 def leaving(view: JobView) -> bool:
@@ -131,5 +132,5 @@ def _proofs(view: JobView, faults: Sequence[str]) -> tuple[str, ...]:
 
 
 def ordered(state: State) -> bool:
-    """True when parts were put on order on this visit."""
-    return any(r.outcome is RepairOutcome.ON_ORDER and not waiting(state, r) for r in state.repairs)
+    """True when a repair was put off on this visit, or its parts put on order."""
+    return any(r.outcome in STILL_TO_COME and not waiting(state, r) for r in state.repairs)

@@ -124,6 +124,7 @@ class Script:
         outcome = outcomes[min(len(view.state.visits), len(outcomes)) - 1]
         reasons = {
             RepairOutcome.DECLINED: fault.remedy.risk or "The customer was told the risk.",
+            RepairOutcome.PUT_OFF: "As the case has it: it takes two.",
             RepairOutcome.ON_ORDER: "As the case has it, whether a check spoke for it or not.",
         }
         return RepairReply(outcome, reasons.get(outcome, ""), self.case.ways.get(fault.id, ""))

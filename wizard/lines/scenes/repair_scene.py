@@ -18,12 +18,12 @@ from wizard.screens.viewmodels.faults.remedy_words import (
 
 
 class RepairLines(LineScene):
-    """A number each: done (in which way), declined, on order; Enter asks first what the work needs of the machine."""
+    """A number each: done (in which way), declined, on order, put off; Enter asks first what the work needs."""
 
     ABOUT = (
         "Read the warnings, then do one act after the other. Then type the number of what became of it: it is done "
-        "and the parts are in; the customer declined, and was told the risk; the parts are on order. What the work "
-        "needs of the machine and isn't known yet is asked by Enter; till then it can't be done."
+        "and the parts are in; the customer declined, and was told the risk; the parts are on order; it is put off. "
+        "What the work needs of the machine and isn't known yet is asked by Enter; till then it can't be done."
     )
 
     @property

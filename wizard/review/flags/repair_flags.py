@@ -144,7 +144,7 @@ def no_proving(look: FlagContext) -> Iterator[Flag]:
     view, state = look.replay.end_view, look.replay.end
     fitted = [r.seq for r in state.repairs if r.outcome is RepairOutcome.FITTED]
     tests = [i for i in proof_queries.demanded(view) if _under_power(look, view.flow.inspections[i])]
-    waits = state.outcome in (JobOutcome.ON_ORDER, JobOutcome.STOPPED)
+    waits = state.outcome in (JobOutcome.ON_ORDER, JobOutcome.PUT_OFF, JobOutcome.STOPPED)
     if state.job is not JobState.CLOSED or not fitted or not tests or waits:
         return
     if proof_queries.leaving(view):

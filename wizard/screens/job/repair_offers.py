@@ -14,6 +14,7 @@ from wizard.engine.messages import commands as cmd
 from wizard.engine.messages.repair_parts import PartFitted
 from wizard.flow.model import Fault
 from wizard.screens.layout.question_host import QuestionHost
+from wizard.screens.text.reason_choices import PUT_OFF
 from wizard.screens.viewmodels.faults.remedy_words import ways_done
 from wizard.screens.viewmodels.questions import (
     ReasonQuestion,
@@ -41,7 +42,7 @@ class Fitting:
 
 
 class RepairOffers:
-    """The answers to the repair of a fault: done in each of its ways, declined, on order."""
+    """The answers to the repair of a fault: done in each of its ways, declined, on order, put off."""
 
     def __init__(self, host: QuestionHost, fault: Fault) -> None:
         self.host, self.fault = host, fault
@@ -54,6 +55,7 @@ class RepairOffers:
         offers.append(("Declined by the customer, who was told the risk", self._declined))
         if self.fault.remedy.parts:
             offers.append(("Parts on order: leave the machine safe and marked", self._to_order))
+        offers.append(("Put off to another visit: leave the machine safe and marked", self._put_off))
         return offers
 
     def _done(self, way: str) -> None:
@@ -110,6 +112,12 @@ class RepairOffers:
         self.host.put(
             ask, lambda words: self.host.act(cmd.RecordRepair(self.fault.id, outcome, parts, words))
         )
+
+    def _put_off(self) -> None:
+        says = "Say why, and who comes again when. It stands on the customer's paper."
+        ask = ReasonQuestion("Why is it put off?", says, offers=PUT_OFF)
+        outcome = RepairOutcome.PUT_OFF
+        self.host.put(ask, lambda words: self.host.act(cmd.RecordRepair(self.fault.id, outcome, (), words)))
 
     def _to_order(self) -> None:
         if not consented(self.controller.view, self.fault):

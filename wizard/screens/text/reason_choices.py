@@ -43,10 +43,20 @@ NOT_MADE_SAFE = (
 """Why a line of a stop can't be done."""
 
 
+PUT_OFF = (
+    "It takes two, and I am alone",
+    "No time for it on this visit",
+    "The tool for it isn't here",
+    "The customer wants it on another day",
+)
+"""Why a repair is put off."""
+
+
 _MENDED: Mapping[RepairOutcome, str] = {
     RepairOutcome.FITTED: "Why is it done",
     RepairOutcome.ON_ORDER: "Why are its parts ordered",
     RepairOutcome.DECLINED: "What was the customer told",
+    RepairOutcome.PUT_OFF: "Why is it put off",
 }
 """What the reason is asked for, by what became of a repair."""
 

@@ -70,6 +70,15 @@ def ordered_section(view: JobView) -> Section | None:
     return Section("Still to come, parts on order", (BulletList(items),)) if items else None
 
 
+def put_off_section(view: JobView) -> Section | None:
+    """What another visit is owed for, and why."""
+    items = []
+    for repair in repairs_ended(view.state, RepairOutcome.PUT_OFF):
+        lines = tuple(_recorded(words) for words in _remedy(view, view.flow.faults.get(repair.fault), repair))
+        items.append(ListItem(lines, (ListItem((_recorded(f"Why: {sentence(repair.reason)}"),)),)))
+    return Section("Still to come, put off", (BulletList(tuple(items)),)) if items else None
+
+
 def repairs_ended(state: State, outcome: RepairOutcome) -> tuple[Repair, ...]:
     """The repairs of faults still confirmed that ended in this way."""
     return tuple(r for r in state.repairs if r.outcome is outcome and r.fault in (state.decided or ()))

@@ -44,6 +44,7 @@ class MapMark(StrEnum):
     GIVEN = "given"
     DECLINED = "declined"
     ON_ORDER = "on-order"
+    PUT_OFF = "put-off"
 
 
 MARKS: Mapping[MapMark, tuple[str, str]] = {
@@ -66,13 +67,14 @@ MARKS: Mapping[MapMark, tuple[str, str]] = {
     MapMark.GIVEN: ("✓", "given"),
     MapMark.DECLINED: ("-", "declined"),
     MapMark.ON_ORDER: ("…", "on order"),
+    MapMark.PUT_OFF: ("…", "put off"),
 }
 """A sign and a word for how a row stands."""
 
 
 _CLOSED = frozenset({
     MapMark.DONE, MapMark.PASS, MapMark.WATCH, MapMark.FAIL, MapMark.SKIPPED, MapMark.UNABLE, MapMark.NOT_FITTED,
-    MapMark.FITTED, MapMark.GIVEN, MapMark.DECLINED, MapMark.ON_ORDER,
+    MapMark.FITTED, MapMark.GIVEN, MapMark.DECLINED, MapMark.ON_ORDER, MapMark.PUT_OFF,
 })  # fmt: skip
 """How a row stands that is done or left out."""
 
