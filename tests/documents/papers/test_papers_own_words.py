@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from test_papers_handover import section, text_of, written
+from test_papers_handover import mended, section, text_of, worn, written
 
 from tests.helpers.jobs import Job
 from wizard.documents.papers.technician_record import technician_record
@@ -38,3 +38,15 @@ def test_what_was_left_out_at_the_end_is_said_where_nothing_was_found() -> None:
     assert job.state.outcome is JobOutcome.NO_FAULT
     for text in (written(job), text_of(technician_record(job.view))):
         assert "left out. The customer had to leave." in section(text, "Not checked before we left")
+
+
+def test_a_reading_of_before_the_last_repair_says_so() -> None:
+    """The first repair did not hold and was made again; what was read between is no reading of after it."""
+    job = mended(worn())
+    job.come_to("dampers", "pull")
+    job.asked()
+    job.measure(18)
+    assert "read before the last repair" not in written(job)
+    job.do(c.Confirm(("dampers-worn",)))
+    job.fit("dampers-worn")
+    assert "18 ± 3 N, not good; read before the last repair, and not again" in written(job)

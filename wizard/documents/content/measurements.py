@@ -23,7 +23,8 @@ class Measured:
     """One item of one step, judged before the repair, after it, or both. ``unit`` is how it is read.
 
     ``tool`` is what it was read with; empty for what was computed. ``failed_before`` and ``failed_after``: what failed
-    there and was read again later, such as on another visit; nothing was repaired in between.
+    there and was read again later, such as on another visit. ``stale``: after it another repair was made, and it was
+    not read again.
     """
 
     inspection: str
@@ -37,6 +38,7 @@ class Measured:
     limit: Limit | None
     failed_before: tuple[Judged, ...] = ()
     failed_after: tuple[Judged, ...] = ()
+    stale: bool = False
 
     @property
     def last(self) -> Judged | None:
@@ -61,8 +63,10 @@ def measured(view: JobView) -> tuple[Measured, ...]:
 
 def _of_step(view: JobView, inspection: Inspection, step: Step) -> Iterator[Measured]:
     found = _runs(view, inspection, step)
-    before = Items.of([items for items, after in found if not after])
-    after = Items.of([items for items, after in found if after])
+    before = Items.of([items for items, seq in found if not inspection_queries.after_repair(view, seq)])
+    since = [(items, seq) for items, seq in found if inspection_queries.after_repair(view, seq)]
+    after = Items.of([items for items, _seq in since])
+    stale = bool(since) and since[-1][1] < inspection_queries.last_repair(view)
     limit = judging.limit_of(view, step)
     unit = unit_of(view, step)
     tool = view.flow.tools[step.reading.tool].says if isinstance(step, MeasureStep) else ""
@@ -79,17 +83,18 @@ def _of_step(view: JobView, inspection: Inspection, step: Step) -> Iterator[Meas
             *judged,
             limit if any(j.verdict for j in (*judged, *failed[0], *failed[1]) if j) else None,
             *failed,
+            stale,
         )
 
 
-def _runs(view: JobView, inspection: Inspection, step: Step) -> list[tuple[tuple[Judged, ...], bool]]:
-    """The step's items of each run that has them, oldest first, and whether that was after a repair."""
+def _runs(view: JobView, inspection: Inspection, step: Step) -> list[tuple[tuple[Judged, ...], int]]:
+    """The step's items of each run that has them, oldest first, and the event at which they were whole."""
     found = []
     for run in inspection_queries.runs_of(view.state, inspection.id):
         if items := judged_in(view, run, step):
             seqs = (g.seq for g in view.state.answers(run.id) if g.step == step.id)
             taken = (t.seq for t in view.state.readings(run.id, step.id))
-            found.append((items, inspection_queries.after_repair(view, max((*seqs, *taken)))))
+            found.append((items, max((*seqs, *taken))))
     return found
 
 

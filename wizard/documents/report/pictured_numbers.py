@@ -73,9 +73,8 @@ def _pictured(row: LimitRow, after: bool) -> PicturedNumber:
     rests = stated(f"{due.spans[0].text} ({STATUSES[row.limit.status]})", evidence=Evidence.ADVICE)
     heads = ("Before", "After", "Should be") if after else ("Measured", "Should be")
     pairs = tuple(KeyValue(head, value) for head, value in zip(heads, (*values, rests), strict=True))
-    before, later = (
-        [j for j in pair if j] for pair in ((row.failed_before, row.before), (row.failed_after, row.after))
-    )
+    before = [j for j in (row.failed_before, row.before) if j]
+    later = [j for j in (row.after or row.failed_after,) if j]
     leads = Leads("before: ", "after: ") if after else Leads()
     picture = ruler_picture(row.limit, before, later, row.unit, leads)
     chart, plain = (

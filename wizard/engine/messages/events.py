@@ -361,7 +361,7 @@ class Decided(Event):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class RepairDone(Event):
-    """A confirmed fault is dealt with, or another visit will. ``alternative``: which of the remedy's was done. ``note``:
+    """A confirmed fault is dealt with, or put off. ``alternative``: which of the remedy's was done. ``note``:
     where its parts are ordered.
     """
 

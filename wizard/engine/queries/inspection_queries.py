@@ -31,8 +31,17 @@ def after_repair(view: JobView, seq: int) -> bool:
 
     A fault that excludes all others (normal for its kind) has nothing to repair, and a remedy of words repairs nothing.
     """
-    fitted = (r for r in view.state.repairs if r.outcome is RepairOutcome.FITTED and r.seq < seq)
-    return any(_mends(view.flow, r.fault) for r in fitted)
+    return any(one < seq for one in _mended_at(view))
+
+
+def last_repair(view: JobView) -> int:
+    """The event of the last repair that changed something, or 0."""
+    return max(_mended_at(view), default=0)
+
+
+def _mended_at(view: JobView) -> list[int]:
+    fitted = (r for r in view.state.repairs if r.outcome is RepairOutcome.FITTED)
+    return [r.seq for r in fitted if _mends(view.flow, r.fault)]
 
 
 def _mends(flow: Flow, fault_id: str) -> bool:

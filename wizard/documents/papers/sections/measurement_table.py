@@ -33,7 +33,8 @@ from wizard.flow.model import Limit
 class LimitRow:
     """All values that one limit judges: the worst before and after the repair, of how many readings.
 
-    ``failed_before`` and ``failed_after``: the worst of what failed there and was read again later.
+    ``failed_before`` and ``failed_after``: the worst of what failed there and was read again later. ``stale``: the one
+    after the repair is older than the last repair.
     """
 
     limit: Limit
@@ -43,12 +44,17 @@ class LimitRow:
     count: int
     failed_before: Judged | None = None
     failed_after: Judged | None = None
+    stale: bool = False
 
     @property
     def telling(self) -> bool:
         """True for what changed, what was not good, and what proves the repair."""
         values = (self.before, self.after, self.failed_before, self.failed_after)
         return self.after is not None or {j.verdict for j in values if j} != {Verdict.PASS}
+
+
+NOT_READ_SINCE = "read before the last repair, and not again"
+"""What is said of a reading that another repair came after."""
 
 
 def rows(found: Sequence[Measured]) -> tuple[LimitRow, ...]:
@@ -74,6 +80,7 @@ def _row_of(group: Sequence[Measured]) -> LimitRow:
         count,
         worst_of([j for m in group for j in m.failed_before], limit),
         worst_of([j for m in group for j in m.failed_after], limit),
+        any(m.stale for m in group if m.after),
     )
 
 
@@ -105,20 +112,21 @@ def _table(telling: Sequence[LimitRow]) -> tuple[Table, ...]:
 def cells(row: LimitRow, after: bool) -> tuple[Sentence, ...]:
     """The row in words: what, before, after unless nothing was measured ``after`` a repair, and what it should be."""
     several = f" (worst of {row.count})" if row.count > 1 else ""
-    values = ((row.failed_before, row.before), (row.failed_after, row.after))
+    values = ((row.failed_before, row.before, False), (row.failed_after, row.after, row.stale))
     return (
         stated(f"{row.limit.says}{several}", evidence=Evidence.MEASURED),
-        *(_cell(failed, judged, row) for failed, judged in (values if after else values[:1])),
+        *(_cell(failed, judged, row, stale) for failed, judged, stale in (values if after else values[:1])),
         stated(good_range(row.limit) or "no value is good", evidence=Evidence.ADVICE),
     )
 
 
-def _cell(failed: Judged | None, judged: Judged | None, row: LimitRow) -> Sentence:
+def _cell(failed: Judged | None, judged: Judged | None, row: LimitRow, stale: bool) -> Sentence:
     """The value, behind it what it was read as again where it failed first: a fail stays on the paper."""
     if judged is None and failed is None:
         return stated("not measured", evidence=Evidence.NOT_LOOKED_AT)
     lines = [_judged(one, row) for one in (failed, judged) if one is not None]
-    return stated("; read again later: ".join(lines), evidence=Evidence.MEASURED)
+    since = f"; {NOT_READ_SINCE}" if stale else ""
+    return stated("; read again later: ".join(lines) + since, evidence=Evidence.MEASURED)
 
 
 def _judged(judged: Judged, row: LimitRow) -> str:
