@@ -154,3 +154,21 @@ def test_graver_warnings_may_be_given() -> None:
         'caution = [{ word = "danger", says = "Mains kills." }, { word = "caution", says = "It is hot." }]\n'
     )
     assert said(files(wording=wording)) == []
+
+
+OTHER = '[[procedure]]\nid = "cooling"\napplies = {{ kind = ["{kind}"] }}\n'
+
+
+def test_a_procedure_of_other_kinds_is_given_to_machines_that_it_knows_nothing_of() -> None:
+    """The library has it for kinds that the good flow doesn't ask for: the flow gives it to one of its own."""
+    before, after = built(good()), built(files(wording=OTHER.format(kind="front-loader")))
+    name, kind = "cooling", {"kind": "front-loader"}
+    assert not fits(before.inspections[name].applies, kind) and fits(after.inspections[name].applies, kind)
+    assert after.inspections[name].steps == before.inspections[name].steps
+
+
+def test_no_procedure_is_taken_from_a_machine() -> None:
+    """One that the library has for a machine of the flow keeps its machines, and kinds that aren't there are told."""
+    taken = '[[procedure]]\nid = "round-front"\napplies = { kind = ["top-hung"] }\n'
+    assert any("have it by the library already" in problem for problem in said(files(wording=taken)))
+    assert any('no value "frnt"' in problem for problem in said(files(wording=OTHER.format(kind="frnt"))))

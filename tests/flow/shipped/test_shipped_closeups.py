@@ -80,7 +80,7 @@ NO_PART = {
     "support", "support-base", "dead-bus", "dead-capacitor", "dead-unsure",
     "in-drum", "bail", "cooling", "empty", "ready", "look",
     "pump-run",
-    "cause", "heat-run", "heat-proof", "round", "hook", "legs",
+    "cause", "heat-run", "heat-proof", "earth-wired", "legs",
 }  # fmt: skip
 """Inspections and procedures that look at the room, the load, the whole machine or its panels, controls and taps, or
 listen to a run: no one part is in hand.

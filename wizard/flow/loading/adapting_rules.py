@@ -8,6 +8,7 @@ from wizard.domain.flow_vocabulary import FileKind, ThingKind
 from wizard.domain.vocabulary import SignalWord
 from wizard.flow.parsing import flow_files
 from wizard.flow.problems import Problem, nearest
+from wizard.flow.rules import machine_fact_rules
 from wizard.flow.rules.rule_context import FlowIndex, TableLocation
 
 _GRAVITY = tuple(SignalWord)
@@ -83,6 +84,7 @@ def _of_procedures(index: FlowIndex) -> Iterator[Problem]:
                 yield from _foreign(index, at, kind, at.table["id"] in index.ids[kind])
                 continue
             yield from _answers(index, at, table)
+            yield from _kinds(index, at, table)
             yield from _warnings(index, at, table)
 
 
@@ -101,6 +103,20 @@ def _answers(index: FlowIndex, at: TableLocation, table: Table) -> Iterator[Prob
         if name not in known:
             message = f'the library\'s step has no answer "{name}".{nearest(name, known)}'
             yield index.error(at, ("answer", name), message, "reference", key=True)
+
+
+def _kinds(index: FlowIndex, at: TableLocation, table: Table) -> Iterator[Problem]:
+    """A procedure is given to other machines only where it is for none of this flow: nothing is taken from any."""
+    if "applies" not in at.table:
+        return
+    yield from machine_fact_rules.named(index, at)
+    where = table.get("applies", {})
+    known = {fact.id: {value.id for value in fact.values} for fact in index.flow.facts}
+    if isinstance(where, dict) and all(
+        not known.get(fact, set()).isdisjoint(values) for fact, values in where.items()
+    ):
+        message = "machines of this flow have it by the library already. Take this out"
+        yield index.error(at, ("applies",), message, "strengthen")
 
 
 def _warnings(index: FlowIndex, at: TableLocation, table: Table) -> Iterator[Problem]:

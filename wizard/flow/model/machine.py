@@ -135,6 +135,12 @@ class ProcedureWords:
     """A procedure of the library in the flow's own words: what is left out stays as the library has it."""
 
     id: Annotated[InspectionId, KeySpec("The procedure's id.")]
+    applies: Annotated[
+        Applies,
+        KeySpec(
+            "For which machines of this flow, where the library's own is for none of them: it knows other kinds."
+        ),
+    ] = field(default_factory=dict)
     title: Annotated[Text, KeySpec("At most 40 columns."), Fit(1, TITLE)] = ""
     why: Annotated[Text, KeySpec("Why it is worth doing."), Fit(3, WIDTH)] = ""
     caution: Annotated[

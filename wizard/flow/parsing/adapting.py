@@ -27,7 +27,7 @@ WORDS = (
 )
 """The keys whose text a flow may put in place of the library's; ``make_safe`` too, as a whole."""
 
-_VOUCHED = "reach_because"
+_VOUCHED, _WHERE = "reach_because", "applies"
 _BY_VALUE = ("values", "short", "handover")
 """The keys of a condition that hold a text a value."""
 
@@ -103,7 +103,7 @@ def _condition(table: Table, own: Table, nowhere: str) -> Table:
             given = own[key]
             found[key] = {value: given.get(value, says) for value, says in found[key].items()}
     if nowhere:
-        found["applies"] = {nowhere: []}
+        found[_WHERE] = {nowhere: []}
     return found
 
 
@@ -113,9 +113,10 @@ def _procedure(
     """Return a procedure, its head and steps in the flow's words, without the steps that nothing asks for."""
     head = document.get("inspection", {})
     name = head.get("id", "")
+    own = heads.get(name, {})
     return {
         **document,
-        "inspection": _worded(head, heads.get(name, {})),
+        "inspection": {**_worded(head, own), **({_WHERE: own[_WHERE]} if _WHERE in own else {})},
         "step": [
             _step(_ticked(step, without), steps.get(f"{name}.{step.get('id', '')}", {}))
             for step in document.get("step", ())

@@ -10,7 +10,7 @@ from wizard.domain.flow_vocabulary import ThingKind
 from wizard.domain.references import AnswerRef, StepRef
 from wizard.domain.vocabulary import Severity
 from wizard.flow.diagrams.step_links import LinkKey
-from wizard.flow.model import Flow
+from wizard.flow.model import Flow, Inspection
 from wizard.flow.model.case import Case
 from wizard.flowcheck.model.counterexample import Counterexample, Place, Places
 
@@ -83,7 +83,8 @@ def coverage(flow: Flow, played: Iterable[Played], tried: Iterable[StopTried] = 
         for passed in one.path:
             came.add(passed.step)
             gone |= {AnswerRef(passed.step, answer) for answer in passed.chosen}
-    steps = tuple(ref for inspection in flow.inspections.values() for ref in inspection.references)
+    there = (i for i in flow.inspections.values() if not i.procedure or _has_machines(flow, i))
+    steps = tuple(ref for inspection in there for ref in inspection.references)
     answers = tuple(AnswerRef(s, a.id) for s in steps if (step := flow.step(s)) for a in step.answers)
     return Coverage(
         tuple(s for s in steps if s in came),
@@ -91,6 +92,12 @@ def coverage(flow: Flow, played: Iterable[Played], tried: Iterable[StopTried] = 
         tuple(s for s in steps if s not in came),
         tuple(a for a in answers if a not in gone and a.at in came),
     )
+
+
+def _has_machines(flow: Flow, procedure: Inspection) -> bool:
+    """False for a procedure of the library that is for no machine of this flow."""
+    facts = {fact.id: {value.id for value in fact.values} for fact in flow.facts}
+    return all(not facts.get(fact, set()).isdisjoint(values) for fact, values in procedure.applies.items())
 
 
 def _answer(key: LinkKey) -> AnswerRef:

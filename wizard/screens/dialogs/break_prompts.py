@@ -11,7 +11,7 @@ BREAK, OVER, ON = "break", "over", "on"
 
 def ask_break(host: QuestionHost) -> None:
     """Ask whether it is a break or another person, and carry it out."""
-    says = "What may change while nobody is here is asked again: the plug, the taps, who is near."
+    says = "What may change while nobody is here is asked again: the power, what was shut off, who is near."
     choices = ((BREAK, "Yes, a break"), (ON, "No, go on"), (OVER, "Another person goes on with this visit"))
     host.put(ChoiceQuestion("Take a break?", says, choices), lambda chosen: _chosen(host, chosen))
 

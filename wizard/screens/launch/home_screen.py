@@ -207,7 +207,7 @@ def _swept_any(store: Store) -> bool:
     return bool(sweep(store.home, store.clock.wall().timestamp()))
 
 
-_PURPOSE = "A faulty washer, from the door to the handover: one question a screen."
+_PURPOSE = "A faulty machine, from the door to the handover: one question a screen."
 _CARE = (
     "Local codes and the maker's sheet come first. Fixed wiring, gas and structure are for licensed trades."
 )
