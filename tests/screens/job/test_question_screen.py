@@ -215,7 +215,7 @@ async def test_the_digit_of_the_step_before_answers_nothing_by_itself(tmp_path):
         s.clock.move(least)
         await s.press(there.digit)
         assert s.job.state.run == run, "not answered"
-        assert f"{there.digit} answered the step before too." in s.text and there.answer.says[:20] in s.text
+        assert f"{there.digit} twice running. Enter gives: " in s.text and there.answer.says[:20] in s.text
         await s.press("enter")
         assert s.job.state.answer_records[-1].chosen == (there.answer.id,)
 

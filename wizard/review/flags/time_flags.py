@@ -130,7 +130,7 @@ def late_edit(look: FlagContext) -> Iterator[Flag]:
     least = look.number(FlagId.LATE_EDIT, "minutes") * 60.0
     for change in look.replay.changes:
         gap, after = _gap(look, change), _after(look, change)
-        if change.kind is not ChangeKind.DECISION and (after or gap >= least):
+        if change.kind is not ChangeKind.DECISION and not _same_fact(change) and (after or gap >= least):
             because = f", after {after}" if after else ""
             reason = formatting.sentence(change.reason) if change.reason else "None was written."
             yield look.flag(
@@ -142,6 +142,11 @@ def late_edit(look: FlagContext) -> Iterator[Flag]:
                 None if after else gap / 60.0,
             )
     yield from _after_close(look)
+
+
+def _same_fact(change: Change) -> bool:
+    """True for a fact that was asked again and is what it was: it still isn't known, say."""
+    return bool(change.fact) and change.was == change.now
 
 
 def _gap(look: FlagContext, change: Change) -> float:

@@ -11,7 +11,7 @@ from wizard.documents.text.outcome_text import repair_word
 from wizard.documents.text.stop_text import what_it_takes
 from wizard.domain.counting import plural
 from wizard.domain.references import StepRef
-from wizard.domain.vocabulary import InspectionResult, NextKind
+from wizard.domain.vocabulary import InspectionResult, NextKind, RepairOutcome
 from wizard.engine.guidance.advice_candidates import act_minutes, way_in
 from wizard.engine.handlers import visit_end
 from wizard.engine.queries import inspection_queries, machine_queries, next_queries, proof_queries, stopped
@@ -240,7 +240,8 @@ def _repairs(view: JobView) -> Iterator[MapRow]:
         settled = repair if repair and not proof_queries.waiting(view.state, repair) else None
         mark = MapMark.UNBEGUN
         if settled:
-            mark = MapMark(repair_word(view.flow, fault_id, settled.outcome, settled.alternative))
+            word = repair_word(view.flow, fault_id, settled.outcome, settled.alternative)
+            mark = MapMark(word if settled.outcome is RepairOutcome.FITTED else settled.outcome.value)
         yield MapRow(NextKind.REPAIR, fault_id, fault.remedy.says, mark, fault.says, fault.remedy.minutes)
 
 

@@ -4,12 +4,16 @@ from __future__ import annotations
 
 from collections.abc import Collection
 from dataclasses import dataclass
+from textwrap import shorten
 
 from wizard.domain.vocabulary import StepKind
 from wizard.engine.queries.stopping_answers import stops_work
 from wizard.engine.state.job_view import JobView
 from wizard.flow.model import Step
 from wizard.screens.text.answer_numbering import Numbered, numbering
+
+_MARKED = 44
+"""How much of a marked answer is said again."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,5 +45,9 @@ def answer_rows(view: JobView, step: Step, ticked: Collection[str]) -> list[Answ
 
 
 def marked_words(again: Numbered) -> str:
-    """What is said where the digit of an answer gave the one before as well: it is only marked."""
-    return f"{again.digit} answered the step before too. Enter gives: {again.answer.says}"
+    """What is said where the digit of an answer gave the one before as well: it is only marked. One row of the smallest
+    screen, so that no answer is hidden by it.
+    """
+    return (
+        f"{again.digit} twice running. Enter gives: {shorten(again.answer.says, _MARKED, placeholder='...')}"
+    )
