@@ -1,7 +1,6 @@
 """The third shipped flow, an electric dryer, holds to the facts of its trade, and nothing in it speaks of a washer.
 
-Each
-fact is common practice, but where a source is named.
+Each fact is common practice, but where a source is named.
 """
 
 from __future__ import annotations
