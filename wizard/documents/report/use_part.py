@@ -8,12 +8,14 @@ from wizard.documents.papers.use_warning import use_warning
 from wizard.documents.report.report_tree import PagePart
 from wizard.documents.text.proof_text import UNEXPLAINED, ending, unfinished_words, unproved
 from wizard.domain.vocabulary import InspectionResult, JobOutcome, JobState
+from wizard.engine.queries import proof_queries
 from wizard.engine.state.job_view import JobView
 
 TITLE = "May it be used?"
 GOING_ON = "The work is still going on. Nothing is said yet of using the machine."
 NOTHING = "Nothing that was found or told forbids its use."
 NOT_PROVED = "The repair is not proved."
+DECLINED = "You decided against a repair. What may come of that stands below."
 UNSEEN = "What was not looked at could still show a fault."
 
 
@@ -28,6 +30,8 @@ def _words(view: JobView) -> list[Sentence]:
     if view.state.job is not JobState.CLOSED:
         return [stated(GOING_ON, evidence=Evidence.RECORDED)]
     found = [stated(NOTHING, evidence=Evidence.RECORDED)]
+    if proof_queries.declined(view.state):
+        found.append(stated(DECLINED, evidence=Evidence.RECORDED))
     if gaps := unproved(view):
         ended = ending(view)
         failed = [unfinished_words(view.flow, gap) for gap in gaps if gap.result is InspectionResult.FAIL]
