@@ -38,6 +38,8 @@ ALLOWED: Mapping[str, tuple[frozenset[str], str]] = {
     ),
     "flow/loading/static_check.py": (frozenset({"fault", "fact", "flow"}), _TOML),
     "flow/model/steps.py": (frozenset({"yes", "no"}), "ids of a flow's answers"),
+    "flow/loading/adapting_rules.py": (frozenset({"applies"}), _TOML),
+    "flow/parsing/adapted_places.py": (frozenset({"inspection", "answer"}), _TOML),
     "flow/parsing/adapting.py": (frozenset({"inspection", "step", "answer"}), _TOML),
     "flow/parsing/case_builder.py": (frozenset({"after"}), _TOML),
     "flow/parsing/case_variants.py": (frozenset({"after"}), _TOML),

@@ -172,3 +172,29 @@ def test_no_procedure_is_taken_from_a_machine() -> None:
     taken = '[[procedure]]\nid = "round-front"\napplies = { kind = ["top-hung"] }\n'
     assert any("have it by the library already" in problem for problem in said(files(wording=taken)))
     assert any('no value "frnt"' in problem for problem in said(files(wording=OTHER.format(kind="frnt"))))
+
+
+def test_what_is_wrong_with_own_words_is_told_where_they_are_written() -> None:
+    """Line and column of the flow's own file, not of the library's; and of the library where it is the library's."""
+    wording = '[[step]]\nid = "power.settled"\ndo = "Lift it."\n[step.answer]\nturns = "' + "x" * 70 + '"\n'
+    found = said(files(wording=wording))
+    assert any(problem.startswith('wording.toml:3:6 step "settled": at reach') for problem in found)
+    assert any(
+        problem.startswith('wording.toml:5:9 step "settled", answer "turns": "says"') for problem in found
+    )
+
+
+def test_what_moved_as_others_were_left_out_is_placed_where_the_library_has_it() -> None:
+    """Without its drain filter the count of tools is a step further up; without blocks a tick is, too."""
+    index = examine(files('"filter", "support"')).index
+    assert index is not None
+    for name, step, answer, line in (
+        ("library/procedures/leaving/closing.toml", "count", "in", 'id = "in"'),
+        ("library/procedures/access/round-front.toml", "seen", "top", 'id = "top"'),
+    ):
+        steps = index.source.sound[name]["step"]
+        at = next(n for n, table in enumerate(steps) if table["id"] == step)
+        place = next(n for n, table in enumerate(steps[at]["answer"]) if table["id"] == answer)
+        file, row, _column = index.source.place(name, ("step", at, "answer", place, "id"))
+        assert (file, good()[name].decode().splitlines()[row - 1]) == (name, line)
+        assert index.source.positions[name].of(("step", at, "answer", place, "id"))[0] != row

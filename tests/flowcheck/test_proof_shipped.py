@@ -137,6 +137,7 @@ def test_what_is_decided_is_what_was_hidden(found: Shipped) -> None:
 def test_every_fault_has_a_case_on_every_kind_that_can_have_it(found: Shipped) -> None:
     """It is confirmed there; of machines built otherwise only some are shown."""
     facts = {c.id: c.facts for c in found.cases}
-    kinds = {(f, facts[r.case].get("kind", "front-loader")) for r in found.played for f in r.confirmed}
+    usual = found.flow.fact(found.flow.kind).usual
+    kinds = {(f, facts[r.case].get("kind", usual)) for r in found.played for f in r.confirmed}
     able = {(f.id, kind) for f in found.flow.faults.values() for kind, share in f.share.items() if share}
     assert {(fault, kind) for fault, kind in able if kind != "other"} <= kinds

@@ -19,14 +19,14 @@ from wizard.flowcheck.weak.flow_edit import FlowEdit, made
 from wizard.flowcheck.weak.flow_edits import flow_edits
 
 UNEDITED: dict[str, str] = {
-    "ConditionTable": "id says values short handover",
+    "ConditionTable": "id says values short handover may_lack",
     "ReachTable": "id says source",
     "MachineFile": "condition reach stop tool limit",
     "Stop": "id says call release",
     "Tool": "id says resolution",
     "Fact": "id ask value usual required",
     "FactValue": "id says note",
-    "FlowHead": "id title complaint version notice kind leave handover advice place",
+    "FlowHead": "id title complaint version notice kind leave handover advice place without",
     "Inspection": "id title minutes absent why",
     "Wait": "since",
     "Unable": "",
@@ -124,6 +124,8 @@ def test_every_table_of_a_flow_is_edited_or_has_no_edits() -> None:
     left = {
         "FlowFile", "InspectionFile", "LimitsFile", "FindingsFile", "FaultsFile", "Caution", "Signs", "Alternative",
         "FoundAnswer",
+        # A flow's words in place of the library's: words are in the approval.
+        "WordingFile", "ConditionWords", "ReachWords", "StopWords", "ProcedureWords", "StepWords",
     }  # fmt: skip
     kinds = [table for kind, table in FILES.items() if kind not in ("case", "sheet", "weak")]
     found: set[type] = set()

@@ -11,6 +11,7 @@ from wizard.flow.loading import adapting_rules
 from wizard.flow.model import Flow
 from wizard.flow.model.case import Case
 from wizard.flow.parsing import flow_files, unusable_files
+from wizard.flow.parsing.adapted_places import places
 from wizard.flow.parsing.adapting import adapted
 from wizard.flow.parsing.case_builder import built
 from wizard.flow.parsing.flow_assembly import build_flow
@@ -53,7 +54,10 @@ def examine(content: Mapping[str, bytes]) -> Examined:
     if any(name not in source.sound or name in source.gone for name in (flow_files.MAIN, flow_files.MACHINE)):
         return Examined(None, tidy(source.problems), None)
     source.problems.extend(unusable_files.inspections(source))
-    source = replace(source, sound={name: dict(table) for name, table in adapted(_buildable(source)).items()})
+    buildable = _buildable(source)
+    library = adapted(buildable)
+    sound = {name: dict(table) for name, table in library.items()}
+    source = replace(source, sound=sound, moved=places(buildable, library))
     flow = build_flow(source.sound, source.drawings, flow_files.digest(content))
     index = FlowIndex(flow, source, declared(source))
     found = [

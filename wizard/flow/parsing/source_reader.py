@@ -13,6 +13,7 @@ from wizard.domain.vocabulary import Severity
 from wizard.flow.form.form_validation import validate
 from wizard.flow.model import Drawing
 from wizard.flow.parsing import drawing_parser, flow_files
+from wizard.flow.parsing.adapted_places import Where, placed
 from wizard.flow.parsing.case_variants import CaseSet, expand
 from wizard.flow.parsing.toml_positions import Path, Positions, locate
 from wizard.flow.problems import Problem, nearest
@@ -52,8 +53,8 @@ class FlowSources:
     ``drawn`` has each drawing's file and text. ``doubtful`` holds the names of files where something was left out of
     ``sound``; ``lost`` every id written in a file that isn't TOML at all, and ``gone`` the files that hold nothing
     that can be read: what they should declare is never said to be missing. ``absent`` are ids of inspections that
-    are there and can't be used (``wizard.flow.parsing.unusable_files``). ``expanded`` has the cases of each file that
-    were asked for.
+    are there and can't be used (``wizard.flow.parsing.unusable_files``). ``moved`` says where what a flow adapts of the
+    library is written. ``expanded`` has the cases of each file that were asked for.
     """
 
     whole: dict[str, dict[str, Any]] = field(default_factory=dict)
@@ -68,6 +69,7 @@ class FlowSources:
     absent: set[str] = field(default_factory=set)
     wanted: dict[str, set[str]] = field(default_factory=dict)
     problems: list[Problem] = field(default_factory=list)
+    moved: dict[Where, Where] = field(default_factory=dict)
     expanded: dict[str, CaseSet] = field(default_factory=dict, init=False, repr=False, compare=False)
 
     def cases(self, file: str) -> CaseSet:
@@ -75,6 +77,13 @@ class FlowSources:
         if file not in self.expanded:
             self.expanded[file] = expand(self.sound[file])
         return self.expanded[file]
+
+    def place(self, file: str, path: Path, *, key: bool = False) -> tuple[str, int, int]:
+        """Return file, line and column of what stands at ``path``, of its key if ``key``: where it is written."""
+        file, path = placed(self.moved, file, path)
+        known = self.positions.get(file, Positions())
+        line, column = known.of_key(path) if key else known.of(path)
+        return file, line, column
 
     @property
     def partial(self) -> bool:
@@ -92,9 +101,7 @@ class FlowSources:
         key: bool = False,
     ) -> Problem:
         """Return a problem at the place of ``path`` in ``file`` (of its key if ``key``)."""
-        known = self.positions.get(file, Positions())
-        line, column = known.of_key(path) if key else known.of(path)
-        return Problem(file, line, column, text, rule, severity)
+        return Problem(*self.place(file, path, key=key), text, rule, severity)
 
 
 def read(content: Mapping[str, bytes]) -> FlowSources:

@@ -64,8 +64,7 @@ class ClaimLocations:
             return self._region(claim.place)
         location = self._table(claim)
         path = self._path(location, claim)
-        line, column = self.index.source.positions[location.file].of(location.at(path))
-        return location.file, line, column
+        return self.index.source.place(location.file, location.at(path))
 
     def base(self, reach: str) -> str:
         """The reach that a reach comes from; empty where it comes from none."""

@@ -96,9 +96,7 @@ class Places:
 
     def _at(self, file: str, path: tuple[str | int, ...]) -> Place:
         assert self.index is not None
-        positions = self.index.source.positions.get(file)
-        line, column = positions.of(path) if positions else (1, 1)
-        return (file, line, column)
+        return self.index.source.place(file, path) if file in self.index.source.positions else (file, 1, 1)
 
 
 def _unmet_path(table: dict[str, Any], unmet: Path) -> Path:
