@@ -1,3 +1,3 @@
-"""Steadfoot: a whole job on a washer that shakes, bangs or walks, from the door to the handover."""
+"""Steadfoot: a whole job on a faulty machine, such as a washer that shakes, from the door to the handover."""
 
 VERSION = "0.1.0"

@@ -24,12 +24,13 @@ NEVER = {"close.level:fail", "close-casters.level:fail", "feet.level:fail", "hos
 
 
 NEVER_FIRST = {
-    "before.stand:blocked", "closing.unhooked:on", "closing.unhooked:off", "consent.price:no",
-    "consent-middle.price:no", "door.opens:water", "tub-held.held:firm", "tub-held.held:loose", "water.open:weeps",
+    "closing.unhooked:on", "closing.unhooked:off", "consent.price:no", "consent-middle.price:no",
+    "consent-young.price:no", "consent-old.price:no", "door.opens:water", "tub-held.held:firm", "tub-held.held:loose",
+    "water.open:weeps",
 }  # fmt: skip
-"""Looks that another look always comes before, such as after a start anew on blocks; and who does not agree, where a
-case declines by its own word: it is played in tests/flow/shipped/test_shipped_hands.py; and water behind a door, played
-in tests/engine/safety/test_door_first.py; what holds a tub is looked at after a stop alone, played in
+"""Looks that another look always comes before; and who does not agree, where a case declines by its own word: it is
+played in tests/flow/shipped/test_shipped_hands.py; and water behind a door, played in
+tests/engine/safety/test_door_first.py; what holds a tub is looked at after a stop alone, played in
 tests/engine/safety/test_stop_promises.py; a joint that weeps is walked by the careless person.
 """
 

@@ -70,7 +70,7 @@ GROUPS: Table = {
 @click.version_option(VERSION, prog_name="steadfoot", message="%(prog)s %(version)s")
 @click.pass_context
 def steadfoot(ctx: click.Context, home: str | None, shop: str | None) -> None:
-    """Take a technician through a whole job on a washer that shakes, bangs or walks.
+    """Take a technician through a whole job on a faulty machine, such as a washer that shakes, bangs or walks.
 
     With no command the home screen opens: begin a job, or resume one.
     """
