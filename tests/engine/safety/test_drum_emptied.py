@@ -97,3 +97,14 @@ def test_a_dial_set_in_the_drum_is_counted_before_power():
     job.answer()
     job.do(c.OpenInspection("baseline"))
     assert "closing.count" in answered_to(job, "baseline.strike")
+
+
+def test_a_bag_is_put_in_only_once_the_load_was_looked_at():
+    """Else the look, on the way to power, takes the bag out again and the spin tells of an empty drum."""
+    job = shake(motor="brushed")
+    job.do(c.OpenInspection("known-bag"))
+    answered_to(job, "known-bag.put-in")
+    assert job.believed("load") == {"sound"}
+    job.answer("in")
+    assert "no-spin.load" not in answered_to(job, "known-bag.spin")
+    assert "test" in job.believed("in-drum")
