@@ -59,7 +59,7 @@ def test_parts_on_order_close_the_visit_safe_and_a_second_visit_believes_nothing
     assert job.state.outcome == "on-order"
     assert job.refused(c.OpenInspection("dampers")) == "job"
     job.do(c.BeginVisit("R. Vale"))
-    assert job.believed("supply") == {"live", "cut", "held", "locked"}
+    assert job.believed("supply") == {"live", "cut", "held", "locked", "left"}
     assert next_queries.next_up(job.view) == next_queries.NextUp(
         NextKind.REPAIR, "dampers-worn", "Confirmed, and not dealt with yet."
     )

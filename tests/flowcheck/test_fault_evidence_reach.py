@@ -152,4 +152,7 @@ def test_coverage(good: Flow) -> None:
     assert {AnswerRef(bounce, "settles"), AnswerRef(bounce, "lingers")} <= set(told.no_answer)
     assert not set(told.steps) & set(told.no_step)
     nothing = coverage(good, ())
-    assert len(nothing.no_step) == sum(len(i.steps) for i in good.inspections.values())
+    assert set(nothing.no_step) == {*told.steps, *told.no_step}
+    assert not [s for s in nothing.no_step if s.inspection == "power-dryer"], (
+        "no machine of this flow has a dryer"
+    )

@@ -26,20 +26,21 @@ NEVER = {"close.level:fail", "close-casters.level:fail", "feet.level:fail", "hos
 NEVER_FIRST = {
     "closing.unhooked:on", "closing.unhooked:off", "consent.price:no", "consent-middle.price:no",
     "consent-young.price:no", "consent-old.price:no", "door.opens:water", "tub-held.held:firm", "tub-held.held:loose",
-    "water.open:weeps",
+    "water.open:weeps", "leaving.power:on", "leaving.power:off", "leaving.power:trips",
 }  # fmt: skip
 """Looks that another look always comes before; and who does not agree, where a case declines by its own word: it is
 played in tests/flow/shipped/test_shipped_hands.py; and water behind a door, played in
 tests/engine/safety/test_door_first.py; what holds a tub is looked at after a stop alone, played in
-tests/engine/safety/test_stop_promises.py; a joint that weeps is walked by the careless person.
+tests/engine/safety/test_stop_promises.py; a joint that weeps is walked by the careless person; power is given back
+once more only after a break at the handover, played in tests/engine/safety/test_given_back.py.
 """
 
 
 NOT_ASKED_AGAIN = {"power.settled:hot:then", "hangs.look:off:then"}
 """Loops that are never used up: the step before them establishes the same, and is asked again first."""
 
-AFTER_A_STOP = {"tub-held.held:loose", "tub-held.held:unable"}
-"""Stops of a look that comes after a stop alone: no case comes back after one."""
+AFTER_A_STOP = {"tub-held.held:loose", "tub-held.held:unable", "leaving.power:trips", "leaving.power:unable"}
+"""Stops of what comes after a stop, or after a break at the handover, alone: no case comes back after one."""
 
 
 @pytest.fixture(scope="module", params=NAMES)

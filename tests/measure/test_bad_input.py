@@ -216,6 +216,8 @@ BAD = [
     (electrical.wait_left, (325, -1, 1, 50), "second"),
     (electrical.wait_left, (325, 300, 0, 50), "seconds"),
     (electrical.wait_left, (325, 300, 1, 0), "safe"),
+    (electrical.plate_resistance, (0, 2000), "volts"),
+    (electrical.plate_resistance, (230, NAN), "watts"),
     # ring-down
     (ringdown.log_decrement, ([1],), "peaks"),
     (ringdown.log_decrement, ([],), "peaks"),

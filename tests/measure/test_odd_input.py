@@ -35,6 +35,7 @@ GOOD = {
     reading_doubts.ask: ([1.0, 2.0, 3.0], "mm", 0.5, 0.0, 5.0),
     reading_doubts.one_more: ([1.0, 2.0], 0.5, 0.1, [1.0, 2.0], [True, False], ["pass", "watch", "fail"]),
     electrical.discharge_time: (1e5, 1e-4, 325.0, 50.0),
+    electrical.plate_resistance: (230.0, 2000.0),
     electrical.wait_left: (325.0, 200.0, 60.0, 50.0),
     propagation.propagate: ([1.0, 2.0], [0.1, 0.2]),
     conformity.bands: (1.0, 0.1, [1.0, 2.0], [True, False]),

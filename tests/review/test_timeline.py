@@ -1,7 +1,7 @@
 """The time line: rows, the stays in each inspection, how the machine stood."""
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import example, given, settings
 
 from tests.helpers.jobs import Job
 from tests.helpers.wandering_jobs import Watched, moves, wander
@@ -16,6 +16,7 @@ def replayed(job):
     return Replay(job.flow, job.records)
 
 
+@example([(19, 1), (20, 0), (0, 0), (0, 0), (0, 0)])
 @given(moves)
 @settings(max_examples=30, deadline=None)
 def test_rows_are_the_events(made):

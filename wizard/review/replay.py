@@ -190,11 +190,7 @@ class Replay:
         """How each event left the machine; an event that changes nothing of it as the one before."""
         found: list[Badge] = []
         for place, record in enumerate(self.records, 1):
-            if (
-                found
-                and not isinstance(record.event, ev.FactTaken)
-                and not (isinstance(record.event, ev.Believing) and record.event.belief)
-            ):
+            if found and isinstance(record.event, _NO_BADGE_OF_ITS_OWN):
                 found.append(found[-1])
                 continue
             found.append(attempt(partial(machine_view.badge, self.view(place)), NO_BADGE)[0])
@@ -210,6 +206,17 @@ class Replay:
         places = jump_places(self, kind)
         near = [p for p in places if (p > place if forward else p < place)]
         return (near[0] if forward else near[-1]) if near else place
+
+
+_NO_BADGE_OF_ITS_OWN = (
+    ReadingTaken,
+    ev.RecordingTaken,
+    ev.NoteTaken,
+    ev.PhotoTaken,
+    ev.NoteUndone,
+    ev.ComplaintTaken,
+)
+"""Events that say nothing of the machine, whatever stands: the badge before them stands after them."""
 
 
 def _judged(before: JobView, after: JobView, event: Event) -> tuple[Judged, ...]:

@@ -76,7 +76,7 @@ which place it was look at the whole machine too.
 NO_PART = {
     "arrival", "quick", "baseline", "buzz", "known-bag", "known-bag-top", "sensing", "handover", "leave-safe",
     "leaving", "before", "before-spin", "round-front", "round-top", "power", "power-dryer", "open", "open-cabinet",
-    "closing-cabinet", "hooking", "hooking-cabinet", "water", "refill", "dryer", "tub", "tub-held",
+    "closing", "closing-cabinet", "hooking", "hooking-cabinet", "water", "refill", "dryer", "tub", "tub-held",
     "support", "support-base", "dead-bus", "dead-capacitor", "dead-unsure",
     "in-drum", "bail", "cooling", "empty", "ready", "look",
     "pump-run",

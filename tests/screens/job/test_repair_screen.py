@@ -66,8 +66,8 @@ async def test_what_the_work_needs_is_asked_first(tmp_path, size):
         await on.press("enter")
         assert "First: " in on.text and "Take the pins out." not in on.text
         assert "once the machine is known to be ready" in " ".join(on.part("#mending-words").split())
-        await on.press("3")
-        assert "There is no 3 here: press 1 or 2." in on.text
+        await on.press("4")
+        assert "There is no 4 here: press 1-3." in on.text
         assert on.job.state.repairs == ()
         await on.press("enter")
         assert on.job.state.run.only and "for: Fit a new set of dampers" in on.text
@@ -98,15 +98,15 @@ async def test_left_by_the_map_it_is_made_ready_again(tmp_path, size):
 
 
 async def test_the_foot_names_the_digits_that_answer(tmp_path, size):
-    """1, 2 or 3; another one is said to be none, nothing is written. Before it is ready two are offered: 1 and 2."""
+    """1 to 4; another one is said to be none, nothing is written. Before it is ready three are offered: 1 to 3."""
     async with stage(tmp_path, size, prepare=prepared()) as on:
-        assert "1-3 answer" in on.text
+        assert "1-4 answer" in on.text
         seq = on.job.state.seq
-        await on.press("4")
-        assert "There is no 4 here: press 1-3." in on.text and on.job.state.seq == seq
+        await on.press("5")
+        assert "There is no 5 here: press 1-4." in on.text and on.job.state.seq == seq
     async with stage(tmp_path / "break", size, prepare=after_a_break()) as on:
         await on.press("enter")
-        assert "Enter open  1 or 2 answer" in on.text
+        assert "Enter open  1-3 answer" in on.text
         answers = on.part("#mending-answers").splitlines()
         assert "Declined" in next(line for line in answers if line.startswith(" 1 "))
         await on.press("1")
@@ -278,12 +278,12 @@ async def test_warning_stands_before_the_acts(tmp_path, size):
 
 
 async def test_a_remedy_without_parts_offers_no_order(tmp_path, size):
-    """Nothing can be on order for it: done, or declined."""
+    """Nothing can be on order for it: done, declined, or put off."""
     async with stage(tmp_path, size, prepare=to_repair("wiring")) as on:
         await on.press("enter")
         assert on.name == "RepairScreen" and "Parts on order" not in on.text
-        await on.press("2")
-        assert "There is no 2 here" in on.text and on.job.state.repairs == ()
+        await on.press("3")
+        assert "There is no 3 here" in on.text and on.job.state.repairs == ()
 
 
 async def test_fault_without_a_test_asks_why(tmp_path, size):
@@ -306,7 +306,7 @@ async def test_fault_without_a_test_asks_why(tmp_path, size):
 
 
 async def test_each_alternative_of_a_remedy_has_its_digit(tmp_path, size):
-    """1 and 2 say which it was, then declined and on order; its own parts are filled in, and the event keeps the
+    """1 and 2 say which it was, then declined, on order, put off; its own parts are filled in, and the event keeps the
     choice.
     """
     async with stage(tmp_path, size, prepare=prepared(), flow=either()) as on:
@@ -315,9 +315,10 @@ async def test_each_alternative_of_a_remedy_has_its_digit(tmp_path, size):
             "Done: Change the pump",
             "Declined by the customer",
             "on order",
+            "Put off to another visit",
         ):
             assert text in on.text
-        assert "1-4 answer" in on.text
+        assert "1-5 answer" in on.text
         await on.press("2")
         assert "3 x Damper" in on.text and "1 x Set of pins" in on.text
         await on.press("enter")
