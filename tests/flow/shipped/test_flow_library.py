@@ -43,8 +43,8 @@ PEOPLE = StepRef("before", "people")
 
 @pytest.mark.parametrize("facts", MACHINES, ids=lambda f: f"{f['kind']}-{f['motor']}")
 def test_every_step_is_reached_from_nothing_known(flow: Flow, facts: dict[str, str]) -> None:
-    """Usual answers lead to each step and remedy; twice are asked only people, joints once taps were opened, and the taps
-    of a top loader, that are off while its hoses are looked along.
+    """Usual answers lead to each step and remedy; twice are asked only people, joints once taps were opened, and
+    the taps of a top loader, that are off while its hoses are looked along.
     """
     machine = model(flow, facts)
     for act in machine.acts.values():
