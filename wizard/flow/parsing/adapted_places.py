@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 from typing import Any
 
+from wizard.domain.references import StepRef
 from wizard.flow.parsing import flow_files
 from wizard.flow.parsing.toml_positions import Path
 
@@ -66,17 +67,18 @@ def _worded(after: Mapping[str, Table]) -> Iterator[tuple[str, Path, Path]]:
         if own["id"] in heads:
             yield from _texts(heads[own["id"]], ("inspection",), ("procedure", n), own)
     for n, own in enumerate(words.get("step", ())):
-        procedure, _, step = own["id"].partition(".")
-        steps = after[heads[procedure]].get("step", ()) if procedure in heads else ()
+        ref = StepRef.parse(own["id"])
+        file = heads.get(ref.inspection, "")
+        steps = after[file].get("step", ()) if file else ()
         known = _ids(steps)
-        if step in known:
-            at: Path = ("step", known[step])
-            yield from _texts(heads[procedure], at, ("step", n), own)
-            answers = _ids(steps[known[step]].get("answer", ()))
+        if ref.step in known:
+            at: Path = ("step", known[ref.step])
+            yield from _texts(file, at, ("step", n), own)
+            answers = _ids(steps[known[ref.step]].get("answer", ()))
             for name in own.get("answer", {}):
                 if name in answers:
                     says = (*at, "answer", answers[name], "says")
-                    yield heads[procedure], says, ("step", n, "answer", name)
+                    yield file, says, ("step", n, "answer", name)
 
 
 def _texts(file: str, at: Path, own_at: Path, own: Table) -> Iterator[tuple[str, Path, Path]]:
