@@ -88,7 +88,7 @@ def test_the_wheel_holds_the_flows_and_finds_them(tmp_path: Path) -> None:
     zipfile.ZipFile(wheel).extractall(site)
     code = "from wizard.flow.loading.shipped_flows import shipped\nfor n, p in shipped().items(): print(n, p)"
     done = subprocess.run(
-        [sys.executable, "-S", "-c", f"import sys; sys.path.insert(0, {str(site)!r})\n{code}"],
+        [sys.executable, "-c", f"import sys; sys.path.insert(0, {str(site)!r})\n{code}"],
         capture_output=True,
         text=True,
         check=True,
