@@ -143,8 +143,10 @@ def _end(loaded: Loaded) -> Iterator[str]:
     if state.decided is not None:
         guessed = [f for f in state.decided if f in flow.faults and presumed(view, flow.faults[f])]
         sure = [_fault(flow, f) for f in state.decided if f not in guessed]
-        if sure or not guessed:
-            yield f"Confirmed  {', '.join(sure) or 'no fault could be confirmed'}"
+        if sure:
+            yield f"Confirmed  {', '.join(sure)}"
+        if not state.decided:
+            yield "Decided    no fault is confirmed"
         if guessed:
             yield f"Presumed   {', '.join(_fault(flow, f) for f in guessed)}: no check confirms it"
         if state.decided_words:

@@ -179,7 +179,7 @@ class RepairOutcome(StrEnum):
     DECLINED = "declined"
     ON_ORDER = "on-order"
     PUT_OFF = "put-off"
-    """Agreed to, and not made on this visit: it takes two, say."""
+    """Neither made nor declined on this visit: it takes two, say."""
 
 
 STILL_TO_COME = frozenset((RepairOutcome.ON_ORDER, RepairOutcome.PUT_OFF))

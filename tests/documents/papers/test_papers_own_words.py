@@ -2,9 +2,13 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from test_papers_handover import mended, section, text_of, worn, written
 
 from tests.helpers.jobs import Job
+from wizard.documents.content.measurements import measured
+from wizard.documents.papers.sections.measurement_table import rows
 from wizard.documents.papers.technician_record import technician_record
 from wizard.domain.vocabulary import JobOutcome, NextKind
 from wizard.engine.messages import commands as c
@@ -50,3 +54,17 @@ def test_a_reading_of_before_the_last_repair_says_so() -> None:
     job.do(c.Confirm(("dampers-worn",)))
     job.fit("dampers-worn")
     assert "18 ± 3 N, not good; read before the last repair, and not again" in written(job)
+
+
+def test_only_the_reading_that_stands_there_is_said_to_be_old() -> None:
+    """Of several places the worst is told: whether another was read again says nothing of it."""
+    job = mended(worn())
+    job.come_to("dampers", "pull")
+    job.asked()
+    job.measure(18)
+    found = [m for m in measured(job.view) if m.limit and m.limit.id == "damper-drag" and m.after]
+    (row,) = rows(found)
+    assert len(found) > 1 and row.after is not None
+    (fresh,) = rows([replace(m, stale=m.after is not row.after) for m in found])
+    (old,) = rows([replace(m, stale=m.after is row.after) for m in found])
+    assert (fresh.stale, old.stale) == (False, True)

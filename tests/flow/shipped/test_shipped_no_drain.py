@@ -6,13 +6,13 @@ from pathlib import Path
 
 import pytest
 
+from tests.helpers.flows.limit_edges import edges
 from wizard.flow.loading.flow_loader import load
 from wizard.flow.loading.shipped_flows import folder_of, shipped
 from wizard.flow.loading.static_check import examine
 from wizard.flow.model import Flow, fits, reading_of
 from wizard.flow.model.acts import acts, step_needs
 from wizard.flow.parsing.flow_files import read_folder
-from wizard.measure.quantities.units import from_si
 from wizard.safety import Barred, Model
 
 MACHINES = [
@@ -34,12 +34,6 @@ def folder() -> Path:
 def flow(folder: Path) -> Flow:
     """The flow, checked."""
     return load(folder)
-
-
-def edges(flow: Flow, limit: str, **facts: str) -> dict[str, float]:
-    """The upper edges of a limit by band, in its own unit."""
-    (found,) = (one for one in flow.limits[limit] if fits(one.applies, facts))
-    return {b.id: from_si(b.top, found.unit) for b in found.bands if b.top is not None}
 
 
 def test_it_is_shipped_and_the_check_finds_nothing(folder: Path) -> None:

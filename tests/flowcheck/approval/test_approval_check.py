@@ -8,8 +8,10 @@ import pytest
 
 from tests.helpers.flows.flow_folders import edited, good
 from wizard.domain.vocabulary import Severity
+from wizard.flow.loading.shipped_flows import folder_of
 from wizard.flow.loading.static_check import examine
-from wizard.flowcheck.approval.approval_check import ApprovalBeside
+from wizard.flow.parsing.flow_files import read_folder
+from wizard.flowcheck.approval.approval_check import ApprovalBeside, approved
 from wizard.flowcheck.approval.approval_file import Approval
 from wizard.flowcheck.approval.flow_claims import claims
 from wizard.flowcheck.flow_check import check
@@ -161,3 +163,16 @@ def test_how_something_is_known_is_a_claim() -> None:
     )
     told = [p for p in check(files, beside=beside()).problems if p.rule == "approved"]
     assert any("known of motion = measured" in str(p) for p in told)
+
+
+def test_a_need_that_a_flow_adds_is_missed_in_the_flows_own_row() -> None:
+    """The library never had it: who looks there finds nothing to put back."""
+    folder = folder_of("washer-shake")
+    files = read_folder(folder)
+    text = files["flow.toml"].decode("utf-8")
+    gone = text.replace(', in-drum = ["empty"] }', " }")
+    assert gone != text
+    examined = examine({**files, "flow.toml": gone.encode("utf-8")})
+    assert examined.flow is not None and examined.index is not None
+    (told,) = approved(examined.flow, examined.index, ApprovalBeside.of(folder))
+    assert "left-in-use: needs in-drum = empty" in told.text and told.file == "flow.toml"

@@ -15,7 +15,7 @@ TITLE = "May it be used?"
 GOING_ON = "The work is still going on. Nothing is said yet of using the machine."
 NOTHING = "Nothing that was found or told forbids its use."
 NOT_PROVED = "The repair is not proved."
-DECLINED = "You decided against a repair. What may come of that stands below."
+DECLINED = "You decided against a repair. It stands below."
 UNSEEN = "What was not looked at could still show a fault."
 
 

@@ -94,7 +94,9 @@ class ClaimLocations:
         return next((self._tables[p] for p in around if p in self._tables), self.index.head())
 
     def _reach(self, claim: Claim) -> TableLocation:
-        """The table that says a claim of a reach: its own, or that of a reach that it comes from."""
+        """The table that says a claim of a reach: its own, or that of a reach that it comes from. Of one that is gone
+        the flow's own row of it, where it has one, else the library's.
+        """
         name, seen = claim.place.ids[0], set[str]()
         while name in self._reaches and name not in seen:
             for table in self._reaches[name]:
@@ -103,7 +105,7 @@ class ClaimLocations:
                     return table
             seen.add(name)
             name = self.base(name)
-        return self._reaches[claim.place.ids[0]][0]
+        return self._reaches[claim.place.ids[0]][-1]
 
     def _region(self, place: ClaimPlace) -> Located:
         drawing, region = place.ids

@@ -17,12 +17,12 @@ def complaint_quote(state: State, none: str) -> Quote:
 def put_right(state: State) -> tuple[Paragraph, ...]:
     """What was written of the complaint before it was put right, each time, for the record."""
     return tuple(
-        Paragraph((stated(f'Put right since. Before: "{sentence_of(words)}"', evidence=Evidence.RECORDED),))
+        Paragraph((stated(f'Put right since. Before: "{_on_one_line(words)}"', evidence=Evidence.RECORDED),))
         for words in state.former_complaints
         if words.strip() != state.complaint.strip()
     )
 
 
-def sentence_of(words: str) -> str:
+def _on_one_line(words: str) -> str:
     """Words of several lines as one line."""
     return " / ".join(line.strip() for line in words.strip().splitlines())

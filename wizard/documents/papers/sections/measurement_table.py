@@ -72,15 +72,16 @@ def _row_of(group: Sequence[Measured]) -> LimitRow:
     # What is computed from a reading is no second one.
     read = [m for m in group if m.tool] or group
     count = max(sum(m.before is not None for m in read), sum(m.after is not None for m in read))
+    after = worst_of([m.after for m in group if m.after], limit)
     return LimitRow(
         limit,
         group[0].unit,
         worst_of([m.before for m in group if m.before], limit),
-        worst_of([m.after for m in group if m.after], limit),
+        after,
         count,
         worst_of([j for m in group for j in m.failed_before], limit),
         worst_of([j for m in group for j in m.failed_after], limit),
-        any(m.stale for m in group if m.after),
+        any(m.stale for m in group if after is not None and m.after is after),
     )
 
 
