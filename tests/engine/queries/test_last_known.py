@@ -172,5 +172,6 @@ def test_what_was_answered_is_not_called_unfinished():
     job.do(c.Leave())
     stated = last_known.last_known(job.view)["hang"]
     assert stated.begun == {"unsound"} and stated.ended
+    assert "TUB LOOSE?" not in badge(job.view).words, "nobody left it loose"
     (line,) = [one for one in owners_lines(job.view) if "How the tub hangs" in one.says]
     assert line.words.endswith("It was worked at since, and not looked at again")

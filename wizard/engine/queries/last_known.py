@@ -94,8 +94,8 @@ def _answered(view: JobView, shown: BeliefChange) -> bool:
 
 def _now_shown(view: JobView) -> int:
     """The event that put on screen what stands there now, 0 for none: nobody has begun that act for it."""
-    run = view.state.run
-    return view.state.shown_seqs.get((run.inspection, run.at), 0) if run is not None else 0
+    run, shown = view.state.run, view.state.shown_seqs
+    return shown.get((run.inspection, run.at) if run is not None else ("", view.state.goal), 0)
 
 
 def against(view: JobView, step: Step, so: Needs) -> tuple[LastKnown, ...]:

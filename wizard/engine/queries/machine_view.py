@@ -134,7 +134,8 @@ def _urgent_before(view: JobView) -> dict[str, str]:
     for name, last in last_known(view).items():
         condition = view.flow.conditions[name]
         hidden = len(known[name]) > 1 and (last.widened or last.changing)
-        feared = last.values if last.values <= condition.urgent else last.begun & condition.urgent
+        begun = frozenset[str]() if last.ended else last.begun & condition.urgent
+        feared = last.values if last.values <= condition.urgent else begun
         if hidden and feared and (words := _short(condition, feared)):
             found[name] = f"{words}?"
     return found
